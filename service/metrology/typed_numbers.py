@@ -1,0 +1,61 @@
+"""What a person types as a number: decimal comma or point, and nothing that could be read two ways."""
+
+import re
+from decimal import Decimal
+
+from service.metrology.errors import MetrologyError
+
+_PLAIN_NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
+_MINUS_SIGNS = str.maketrans({"−": "-", "‒": "-", "–": "-"})  # noqa: RUF001 (what tablets type for a minus)
+_MAX_CHARACTERS = 40
+_MAX_EXPONENT = 12
+
+
+def parse_decimal(text: str, field: str) -> Decimal:
+    """Read one typed number exactly.
+
+    A decimal comma or a decimal point is taken (`0,85` and `0.85` are the same), also a sign and a small
+    exponent (`8.5e-1`, at most ±12). Refused, each with the remedy: nothing typed, both separators together,
+    separators of thousands, NaN, infinity, hexadecimal, digits of other scripts, digits without end.
+
+    Raises MetrologyError with code `number-missing`, `number-ambiguous`, `number-unreadable` or
+    `number-out-of-range`.
+    """
+    typed = text.strip().translate(_MINUS_SIGNS)
+    if not typed:
+        raise MetrologyError("number-missing", f"{_named(field)} is empty: type a number such as 0.85.", field)
+    if len(typed) > _MAX_CHARACTERS:
+        raise MetrologyError(
+            "number-unreadable",
+            f"{_named(field)} has more than {_MAX_CHARACTERS} characters: type a plain number such as 0.85.",
+            field,
+        )
+    if ("," in typed and "." in typed) or typed.count(",") > 1 or typed.count(".") > 1:
+        raise MetrologyError(
+            "number-ambiguous",
+            f"{_named(field)} reads “{typed}”, which can be understood in two ways: "
+            "use one decimal comma or point, and no separator of thousands.",
+            field,
+        )
+    if not _PLAIN_NUMBER.fullmatch(typed):
+        raise MetrologyError(
+            "number-unreadable", f"{_named(field)} reads “{typed}”, which is not a number: type digits such as 0.85.", field
+        )
+    return _within_range(Decimal(typed.replace(",", ".")), typed, field)
+
+
+def _within_range(number: Decimal, typed: str, field: str) -> Decimal:
+    exponent = number.adjusted() if number else int(number.as_tuple().exponent)
+    if abs(exponent) > _MAX_EXPONENT:
+        raise MetrologyError(
+            "number-out-of-range",
+            f"{_named(field)} reads “{typed}”, far beyond anything measured here: check the digits and the unit.",
+            field,
+        )
+    return number
+
+
+def _named(field: str) -> str:
+    """The field as a person reads it: `opening_pressure` becomes `Opening pressure`."""
+    words = field.replace("_", " ").replace("-", " ").strip() or "number"
+    return words[0].upper() + words[1:]
