@@ -6,7 +6,7 @@ from decimal import Decimal
 from service.metrology.errors import MetrologyError
 
 _PLAIN_NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
-_MINUS_SIGNS = str.maketrans({"−": "-", "‒": "-", "–": "-"})  # noqa: RUF001 (what tablets type for a minus)
+_MINUS_SIGNS = str.maketrans({"−": "-", "‒": "-", "–": "-"})  # tablets type them for a minus
 _MAX_CHARACTERS = 40
 _MAX_EXPONENT = 12
 
@@ -23,7 +23,9 @@ def parse_decimal(text: str, field: str) -> Decimal:
     """
     typed = text.strip().translate(_MINUS_SIGNS)
     if not typed:
-        raise MetrologyError("number-missing", f"{_named(field)} is empty: type a number such as 0.85.", field)
+        raise MetrologyError(
+            "number-missing", f"{_named(field)} is empty: type a number such as 0.85.", field
+        )
     if len(typed) > _MAX_CHARACTERS:
         raise MetrologyError(
             "number-unreadable",
@@ -39,7 +41,9 @@ def parse_decimal(text: str, field: str) -> Decimal:
         )
     if not _PLAIN_NUMBER.fullmatch(typed):
         raise MetrologyError(
-            "number-unreadable", f"{_named(field)} reads “{typed}”, which is not a number: type digits such as 0.85.", field
+            "number-unreadable",
+            f"{_named(field)} reads “{typed}”, which is not a number: type digits such as 0.85.",
+            field,
         )
     return _within_range(Decimal(typed.replace(",", ".")), typed, field)
 
@@ -49,7 +53,7 @@ def _within_range(number: Decimal, typed: str, field: str) -> Decimal:
     if abs(exponent) > _MAX_EXPONENT:
         raise MetrologyError(
             "number-out-of-range",
-            f"{_named(field)} reads “{typed}”, far beyond anything measured here: check the digits and the unit.",
+            f"{_named(field)} reads “{typed}”, far beyond any measurement: check the digits and the unit.",
             field,
         )
     return number
