@@ -161,11 +161,10 @@ def _where(wanted: ToleranceClass) -> str:
         "J": "it is there for J6, J7 and J8",
     }
     reason = whole_letter.get(letter) or whole_letter.get(letter.lower())
-    if reason is not None:
-        return reason
-    if wanted.grade == "01":
+    without_delta = wanted.kind == "hole" and wanted.grade == "01" and letter != "J"
+    if without_delta and shaft_lower_nm(letter.lower(), wanted.nominal_nm, "7") is not None:
         return f"over 3 mm the Delta of {letter} needs a grade finer than its own, and IT01 has none"
-    return f"{letter} above IT8 ends at 3 mm"
+    return reason or f"{letter} above IT8 ends at 3 mm"
 
 
 def _mm(nanometres: int) -> Decimal:
