@@ -8,7 +8,7 @@ from typing import Literal
 from service.metrology.errors import MetrologyError
 from service.metrology.shaft_deviations import SHAFT_LETTERS
 from service.metrology.tolerance_grades import GRADES, LARGEST_NOMINAL_NM, NM_PER_MM
-from service.metrology.typed_numbers import parse_decimal
+from service.metrology.typed_numbers import parse_decimal, plain
 
 HoleOrShaft = Literal["hole", "shaft"]
 
@@ -76,12 +76,6 @@ def fit_classes(text: str) -> tuple[ToleranceClass, ToleranceClass]:
             "designation",
         )
     return hole, shaft
-
-
-def plain(number: Decimal) -> str:
-    """A Decimal in its shortest form without an exponent: 25, 0.85."""
-    text = format(number, "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _nominal_nm(size: str) -> int:

@@ -24,28 +24,41 @@ def parse_decimal(text: str, field: str) -> Decimal:
     typed = text.strip().translate(_MINUS_SIGNS)
     if not typed:
         raise MetrologyError(
-            "number-missing", f"{_named(field)} is empty: type a number such as 0.85.", field
+            "number-missing", f"{field_in_words(field)} is empty: type a number such as 0.85.", field
         )
     if len(typed) > _MAX_CHARACTERS:
         raise MetrologyError(
             "number-unreadable",
-            f"{_named(field)} has more than {_MAX_CHARACTERS} characters: type a plain number such as 0.85.",
+            f"{field_in_words(field)} is longer than {_MAX_CHARACTERS} characters: type a number such as 0.85.",
             field,
         )
     if ("," in typed and "." in typed) or typed.count(",") > 1 or typed.count(".") > 1:
         raise MetrologyError(
             "number-ambiguous",
-            f"{_named(field)} reads “{typed}”, which can be understood in two ways: "
+            f"{field_in_words(field)} reads “{typed}”, which can be understood in two ways: "
             "use one decimal comma or point, and no separator of thousands.",
             field,
         )
     if not _PLAIN_NUMBER.fullmatch(typed):
         raise MetrologyError(
             "number-unreadable",
-            f"{_named(field)} reads “{typed}”, which is not a number: type digits such as 0.85.",
+            f"{field_in_words(field)} reads “{typed}”, which is not a number: type digits such as 0.85.",
             field,
         )
     return _within_range(Decimal(typed.replace(",", ".")), typed, field)
+
+
+def plain(number: Decimal) -> str:
+    """A Decimal in its shortest form without an exponent and without idle zeros: 25, 0.85, -5."""
+    text = format(number, "f")
+    shortest = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if shortest == "-0" else shortest
+
+
+def field_in_words(field: str) -> str:
+    """The field as a person reads it: `opening_pressure` becomes `Opening pressure`."""
+    words = field.replace("_", " ").replace("-", " ").strip() or "number"
+    return words[0].upper() + words[1:]
 
 
 def _within_range(number: Decimal, typed: str, field: str) -> Decimal:
@@ -53,13 +66,7 @@ def _within_range(number: Decimal, typed: str, field: str) -> Decimal:
     if abs(exponent) > _MAX_EXPONENT:
         raise MetrologyError(
             "number-out-of-range",
-            f"{_named(field)} reads “{typed}”, far beyond any measurement: check the digits and the unit.",
+            f"{field_in_words(field)} reads “{typed}”, beyond any measurement: check the digits and the unit.",
             field,
         )
     return number
-
-
-def _named(field: str) -> str:
-    """The field as a person reads it: `opening_pressure` becomes `Opening pressure`."""
-    words = field.replace("_", " ").replace("-", " ").strip() or "number"
-    return words[0].upper() + words[1:]
