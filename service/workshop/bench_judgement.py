@@ -1,0 +1,183 @@
+"""How each bench step is judged against the test plan. Pressures in bar, times in seconds."""
+
+from collections.abc import Callable
+from typing import Any
+
+from service.hydraulics.opening import opening_pressure
+from service.metrology.conformity import Conforms, DoesNotConform, judge
+from service.metrology.errors import DomainError
+from service.workshop.decision_rule import DecisionRule
+from service.workshop.measurements import InstrumentUse
+from service.workshop.step_results import (
+    EmissionResult,
+    ExternalTightnessResult,
+    OpeningPressureResult,
+    QuickDropResult,
+    SeatTightnessResult,
+    StepOutcome,
+    StepResult,
+    StrokesResult,
+    VentResult,
+)
+from service.workshop.test_plan import (
+    AnyStep,
+    EmissionStep,
+    ExternalTightnessStep,
+    OpeningPressureStep,
+    QuickDropStep,
+    SeatTightnessStep,
+    StrokesStep,
+    TestPlan,
+    VentStep,
+)
+
+
+class BenchRefused(DomainError):
+    """A bench result that cannot be recorded as it stands."""
+
+
+def judge_step(
+    plan: TestPlan, step: AnyStep, result: StepResult, gauge: InstrumentUse, rule: DecisionRule
+) -> StepOutcome:
+    """Pass or fail with its reason.
+
+    Raises BenchRefused: the result is not of the step's kind, a count or time is impossible.
+    """
+    result_type, judgement = _JUDGEMENTS[type(step)]
+    if not isinstance(result, result_type):
+        raise BenchRefused("wrong-result", f"{step.title} asks for another kind of result.", "step")
+    return judgement(plan, step, result, gauge, rule)
+
+
+def _outcome(step: AnyStep, passed: bool, value: str, limit: str, sentence: str) -> StepOutcome:
+    return StepOutcome(
+        passed=passed, value=value, limit=limit, sentence=sentence, next_action="" if passed else step.on_fail
+    )
+
+
+def _vent(plan: TestPlan, step: VentStep, result: VentResult, *_: Any) -> StepOutcome:
+    sentence = (
+        "The oil comes without air." if result.air_free else "Air still comes with the oil: vent again."
+    )
+    return _outcome(
+        step, result.air_free, "free of air" if result.air_free else "air", "free of air", sentence
+    )
+
+
+def _strokes(plan: TestPlan, step: StrokesStep, result: StrokesResult, *_: Any) -> StepOutcome:
+    if result.strokes < 0 or result.strokes > 100:
+        raise BenchRefused("strokes", "Enter how many full strokes you made, 0 to 100.", "strokes")
+    passed = step.strokes_min <= result.strokes <= step.strokes_max
+    limit = f"{step.strokes_min} to {step.strokes_max} strokes"
+    sentence = (
+        "Dirt blown out." if passed else f"{result.strokes} strokes were made; the plan asks for {limit}."
+    )
+    return _outcome(step, passed, f"{result.strokes} strokes", limit, sentence)
+
+
+def _seat(plan: TestPlan, step: SeatTightnessStep, result: SeatTightnessResult, *_: Any) -> StepOutcome:
+    _check_hold(result.held_s)
+    wanted = plan.opening_set_bar - step.margin_bar
+    reached, long_enough = result.pressure_bar >= wanted, result.held_s >= step.hold_s
+    limit = f"dry at {wanted} bar for {step.hold_s} s"
+    value = f"{'dry' if result.dry else 'wet'} at {result.pressure_bar} bar for {result.held_s} s"
+    if not result.dry:
+        sentence = f"Oil came from the nozzle at {result.pressure_bar} bar; it must stay dry at {wanted} bar."
+    elif not reached:
+        sentence = f"Held at {result.pressure_bar} bar, but the plan asks for {wanted} bar: not proven tight."
+    elif not long_enough:
+        sentence = f"Held for {result.held_s} s, but the plan asks for {step.hold_s} s: not proven tight."
+    else:
+        sentence = f"The seat stayed dry {step.margin_bar} bar below the set opening pressure."
+    return _outcome(step, result.dry and reached and long_enough, value, limit, sentence)
+
+
+def _opening(
+    plan: TestPlan,
+    step: OpeningPressureStep,
+    result: OpeningPressureResult,
+    gauge: InstrumentUse,
+    rule: DecisionRule,
+) -> StepOutcome:
+    strokes = opening_pressure(result.strokes_bar, strokes_min=step.strokes_min)
+    verdict = judge(
+        strokes.mean_bar,
+        plan.opening_lower_bar,
+        plan.opening_upper_bar,
+        gauge.expanded_uncertainty,
+        rule.guard_factor,
+    )
+    band = f"{plan.opening_lower_bar} to {plan.opening_upper_bar} bar"
+    limit = f"mean {band}, spread at most {step.spread_max_bar} bar"
+    value = f"mean {strokes.mean_bar} bar, spread {strokes.spread_bar} bar, {len(result.strokes_bar)} strokes"
+    steady = strokes.spread_bar <= step.spread_max_bar
+    if isinstance(verdict, DoesNotConform):
+        sentence = f"The mean opening pressure {strokes.mean_bar} bar is outside {band}."
+    elif not isinstance(verdict, Conforms):
+        sentence = (
+            f"The mean {strokes.mean_bar} bar is too near the limit of {band} to be proven "
+            f"with a gauge of ±{gauge.expanded_uncertainty} bar."
+        )
+    elif not steady:
+        sentence = f"The strokes spread over {strokes.spread_bar} bar, more than {step.spread_max_bar} bar."
+    else:
+        sentence = f"The mean opening pressure {strokes.mean_bar} bar is inside {band} and steady."
+    return _outcome(step, isinstance(verdict, Conforms) and steady, value, limit, sentence)
+
+
+def _emission(plan: TestPlan, step: EmissionStep, result: EmissionResult, *_: Any) -> StepOutcome:
+    wanted = set(range(1, step.holes + 1))
+    if set(result.spraying) - wanted:
+        raise BenchRefused("hole", f"The nozzle has holes 1 to {step.holes}.", "spraying")
+    silent = sorted(wanted - set(result.spraying))
+    listed = ", ".join(str(hole) for hole in silent)
+    sentence = f"No spray from hole {listed}." if silent else "Every hole sprays."
+    value = f"{step.holes - len(silent)} of {step.holes} holes spray"
+    return _outcome(step, not silent, value, f"all {step.holes} holes spray", sentence)
+
+
+def _quick_drop(plan: TestPlan, step: QuickDropStep, result: QuickDropResult, *_: Any) -> StepOutcome:
+    sentence = (
+        "The quick drop shows on opening."
+        if result.seen
+        else "No quick drop on opening: the slide sticks or a hole is blocked."
+    )
+    return _outcome(step, result.seen, "seen" if result.seen else "not seen", "seen", sentence)
+
+
+def _external(
+    plan: TestPlan, step: ExternalTightnessStep, result: ExternalTightnessResult, *_: Any
+) -> StepOutcome:
+    _check_hold(result.held_s)
+    places = {place.key: place for place in step.places}
+    unknown = set(result.leaks) - places.keys()
+    if unknown:
+        raise BenchRefused("leak-place", "Choose the place of the leak from the list.", "leaks")
+    reached, long_enough = result.pressure_bar >= step.pressure_bar, result.held_s >= step.hold_s
+    limit = f"tight at {step.pressure_bar} bar for {step.hold_s} s, return blocked"
+    leaking = [places[key] for key in result.leaks]
+    state = "leak at " + ", ".join(place.label for place in leaking) if leaking else "tight"
+    value = f"{state} at {result.pressure_bar} bar for {result.held_s} s"
+    if leaking:
+        sentence = " ".join(f"Leak at {place.label}: {place.points_to}." for place in leaking)
+    elif not reached or not long_enough:
+        sentence = f"Held {result.pressure_bar} bar for {result.held_s} s; the plan asks for {limit}."
+    else:
+        sentence = "The body holds the pressure with the return blocked."
+    return _outcome(step, not leaking and reached and long_enough, value, limit, sentence)
+
+
+def _check_hold(held_s: int) -> None:
+    if held_s < 0 or held_s > 3600:
+        raise BenchRefused("held", "Enter the time held in seconds, 0 to 3600.", "held_s")
+
+
+_JUDGEMENTS: dict[type, tuple[type, Callable[..., StepOutcome]]] = {
+    VentStep: (VentResult, _vent),
+    StrokesStep: (StrokesResult, _strokes),
+    SeatTightnessStep: (SeatTightnessResult, _seat),
+    OpeningPressureStep: (OpeningPressureResult, _opening),
+    EmissionStep: (EmissionResult, _emission),
+    QuickDropStep: (QuickDropResult, _quick_drop),
+    ExternalTightnessStep: (ExternalTightnessResult, _external),
+}

@@ -1,0 +1,98 @@
+"""What was measured or seen, with which instrument, and what was made of it."""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Literal
+
+from service.workshop.vocabulary import Disposition, InstrumentKind, VerdictKind
+
+
+@dataclass(frozen=True, kw_only=True)
+class InstrumentUse:
+    """The instrument as its register entry stood at the moment of use; the certificate prints it so."""
+
+    code: str
+    kind: InstrumentKind
+    expanded_uncertainty: Decimal
+    unit: str
+    calibration: str
+    """Reference of the calibration certificate."""
+    due: date
+
+
+@dataclass(frozen=True, kw_only=True)
+class SizeMeasurement:
+    """Readings in the characteristic's unit."""
+
+    kind: Literal["size"] = "size"
+    readings: tuple[Decimal, ...]
+    instrument: InstrumentUse
+
+
+@dataclass(frozen=True, kw_only=True)
+class PinTried:
+    """One pin (mm) tried in one hole (numbered from 1)."""
+
+    hole: int
+    pin: Decimal
+    enters: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class PinMeasurement:
+    """Every pin tried in every hole."""
+
+    kind: Literal["gauge-pins"] = "gauge-pins"
+    passes: tuple[PinTried, ...]
+    instrument: InstrumentUse
+
+
+@dataclass(frozen=True, kw_only=True)
+class OvalityMeasurement:
+    """Two-point diameters in mm, one tuple of directions a section."""
+
+    kind: Literal["ovality"] = "ovality"
+    diameters: tuple[tuple[Decimal, ...], ...]
+    instrument: InstrumentUse
+
+
+@dataclass(frozen=True, kw_only=True)
+class VisualMeasurement:
+    """Keys of what was seen, the magnification used, a remark."""
+
+    kind: Literal["visual"] = "visual"
+    findings: tuple[str, ...]
+    magnification: Decimal | None
+    instrument: InstrumentUse | None
+    remark: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class YesNoMeasurement:
+    """The answer to the characteristic's question."""
+
+    kind: Literal["yes-no"] = "yes-no"
+    answer: bool
+
+
+Measurement = SizeMeasurement | PinMeasurement | OvalityMeasurement | VisualMeasurement | YesNoMeasurement
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """A verdict with its reason, kept for ever with the measurement that it was made from."""
+
+    verdict: VerdictKind
+    value: str
+    """What was found, as it is printed."""
+    limit: str
+    """The limit, as it is printed."""
+    sentence: str
+    """Why, in words for people."""
+    rule: str
+    """Decision rule and clause that it was judged by."""
+    consequence: Disposition | None = None
+    """What the sheet asks for, unless it conforms."""
+    failed_holes: tuple[int, ...] = ()
+    """Holes (or sections) that decided against it, for the drawing."""

@@ -1,0 +1,141 @@
+"""One overhaul as recorded, and the plain questions that the rules ask of it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
+
+from service.workshop.entries import (
+    BenchRunStarted,
+    ConcessionDecided,
+    Condemned,
+    Content,
+    DiscsChanged,
+    Entry,
+    Examined,
+    Held,
+    HoldLifted,
+    OfficeAnswered,
+    PartFitted,
+    PartReworked,
+    PartSettled,
+    Released,
+    Reopened,
+    Returned,
+    Stripped,
+    Torqued,
+)
+from service.workshop.limit_sheet import LimitSheet
+from service.workshop.vocabulary import Disposition, Phase, RunPurpose
+
+C = TypeVar("C", bound=Content)
+
+
+@dataclass(frozen=True)
+class OverhaulRecord:
+    """The pinned limit sheet, the owner's standing order, and all entries in order.
+
+    `standing_order` holds the dispositions that the owner lets the workshop carry out without asking.
+    """
+
+    sheet: LimitSheet
+    standing_order: frozenset[Disposition]
+    entries: tuple[Entry, ...]
+
+    def all_of(self, kind: type[C]) -> Iterator[tuple[int, C]]:
+        """(sequence, content) of every entry of that kind, in order."""
+        for entry in self.entries:
+            if isinstance(entry.content, kind):
+                yield entry.seq, entry.content
+
+    @property
+    def last_seq(self) -> int:
+        """Sequence of the newest entry, 0 without any."""
+        return self.entries[-1].seq if self.entries else 0
+
+    @cached_property
+    def stripped(self) -> Stripped | None:
+        """The newest strip record."""
+        return max(self.all_of(Stripped), key=lambda pair: pair[0], default=(0, None))[1]
+
+    @cached_property
+    def examined(self) -> dict[tuple[str, Phase], tuple[int, Examined]]:
+        """The newest examination by characteristic and phase, with its sequence."""
+        return {(item.characteristic, item.phase): (seq, item) for seq, item in self.all_of(Examined)}
+
+    def finding(self, characteristic: str, phase: Phase = Phase.FOUND) -> Examined | None:
+        """The examination in force for a characteristic."""
+        found = self.examined.get((characteristic, phase))
+        return found[1] if found else None
+
+    @cached_property
+    def settled(self) -> dict[str, tuple[int, PartSettled]]:
+        """The newest settlement by part, with its sequence."""
+        return {item.part: (seq, item) for seq, item in self.all_of(PartSettled)}
+
+    def concession(self, part: str) -> ConcessionDecided | None:
+        """The manager's decision on the settlement in force, if one was made since."""
+        settlement = self.settled.get(part)
+        if settlement is None:
+            return None
+        decided = None
+        for seq, item in self.all_of(ConcessionDecided):
+            if item.part == part and seq > settlement[0] and item.chosen == settlement[1].chosen:
+                decided = item
+        return decided
+
+    def office_answer(self, part: str, disposition: Disposition) -> OfficeAnswered | None:
+        """The office's newest answer on that part and that disposition."""
+        answer = None
+        for _, item in self.all_of(OfficeAnswered):
+            if item.part == part and item.disposition == disposition:
+                answer = item
+        return answer
+
+    @cached_property
+    def fitted(self) -> dict[str, tuple[int, PartFitted]]:
+        """The newest fitting by part or assembly key, with its sequence."""
+        return {item.item: (seq, item) for seq, item in self.all_of(PartFitted)}
+
+    @cached_property
+    def reworked(self) -> dict[str, tuple[int, PartReworked]]:
+        """The newest rework by part, with its sequence."""
+        return {item.part: (seq, item) for seq, item in self.all_of(PartReworked)}
+
+    @cached_property
+    def torqued(self) -> dict[str, tuple[int, Torqued]]:
+        """The newest torque by point, with its sequence."""
+        return {item.point: (seq, item) for seq, item in self.all_of(Torqued)}
+
+    @cached_property
+    def opened_seq(self) -> int:
+        """Sequence of the last opening (discs changed, reopened, part fitted or reworked), 0 if never."""
+        kinds = (DiscsChanged, Reopened, PartFitted, PartReworked)
+        return max((entry.seq for entry in self.entries if isinstance(entry.content, kinds)), default=0)
+
+    @cached_property
+    def discs_added(self) -> int:
+        """Adjusting discs added in this overhaul, less those taken out again."""
+        return sum(len(item.added) - len(item.removed) for _, item in self.all_of(DiscsChanged))
+
+    def newest_run(self, purpose: RunPurpose) -> tuple[int, BenchRunStarted] | None:
+        """The newest bench run of that purpose, with its number."""
+        runs = [(seq, run) for seq, run in self.all_of(BenchRunStarted) if run.purpose is purpose]
+        return runs[-1] if runs else None
+
+    @cached_property
+    def held(self) -> Held | None:
+        """The hold in force."""
+        hold: Held | None = None
+        for entry in self.entries:
+            if isinstance(entry.content, Held):
+                hold = entry.content
+            elif isinstance(entry.content, HoldLifted):
+                hold = None
+        return hold
+
+    @cached_property
+    def exit(self) -> Released | Returned | Condemned | None:
+        """How the overhaul ended, if it did."""
+        exits = [e.content for e in self.entries if isinstance(e.content, Released | Returned | Condemned)]
+        return exits[-1] if exits else None

@@ -1,0 +1,113 @@
+"""The test plan of a limit sheet: ordered steps on the test rig, pressures in bar, times in seconds."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+
+@dataclass(frozen=True, kw_only=True)
+class Step:
+    """One step on the rig; the subclass says what is recorded and how it is judged."""
+
+    key: str
+    title: str
+    how: str
+    on_fail: str = ""
+    """Likely causes and the next action when the step fails."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class VentStep(Step):
+    """Fill and vent, until the oil comes without air."""
+
+    kind: Literal["vent"] = "vent"
+
+
+@dataclass(frozen=True, kw_only=True)
+class StrokesStep(Step):
+    """Full strokes that open the valve and blow out dirt before a reading (5 to 10: common practice, no source)."""
+
+    kind: Literal["strokes"] = "strokes"
+    strokes_min: int = 5
+    strokes_max: int = 10
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeatTightnessStep(Step):
+    """No oil from the nozzle at a margin below the set opening pressure (50 bar: common practice, no source)."""
+
+    kind: Literal["seat-tightness"] = "seat-tightness"
+    margin_bar: Decimal
+    hold_s: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class OpeningPressureStep(Step):
+    """Opening pressure over several strokes: their mean inside the band, their spread within its limit."""
+
+    kind: Literal["opening-pressure"] = "opening-pressure"
+    strokes_min: int = 3
+    spread_max_bar: Decimal
+
+
+@dataclass(frozen=True, kw_only=True)
+class EmissionStep(Step):
+    """Oil leaves every spray hole."""
+
+    kind: Literal["emission"] = "emission"
+    holes: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class QuickDropStep(Step):
+    """The gauge drops quickly as the valve opens; otherwise the slide sticks or a hole is blocked."""
+
+    kind: Literal["quick-drop"] = "quick-drop"
+
+
+@dataclass(frozen=True, kw_only=True)
+class LeakPlace:
+    """Where oil may show at the external test, and which seal that accuses."""
+
+    key: str
+    label: str
+    points_to: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ExternalTightnessStep(Step):
+    """The body holds a set pressure with the return blocked (about 100 bar: common practice, no source)."""
+
+    kind: Literal["external-tightness"] = "external-tightness"
+    pressure_bar: Decimal
+    hold_s: int
+    places: tuple[LeakPlace, ...]
+
+
+AnyStep = (
+    VentStep
+    | StrokesStep
+    | SeatTightnessStep
+    | OpeningPressureStep
+    | EmissionStep
+    | QuickDropStep
+    | ExternalTightnessStep
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class TestPlan:
+    """The set opening pressure with its band, and the steps in their order."""
+
+    __test__ = False  # a plan, not a test class
+
+    opening_set_bar: Decimal
+    opening_lower_bar: Decimal
+    opening_upper_bar: Decimal
+    steps: tuple[AnyStep, ...]
+
+    @property
+    def step_by_key(self) -> Mapping[str, AnyStep]:
+        """Steps by key."""
+        return {step.key: step for step in self.steps}
