@@ -29,7 +29,7 @@ def parse_decimal(text: str, field: str) -> Decimal:
     if len(typed) > _MAX_CHARACTERS:
         raise MetrologyError(
             "number-unreadable",
-            f"{field_in_words(field)} is longer than {_MAX_CHARACTERS} characters: type a number such as 0.85.",
+            f"{field_in_words(field)} is longer than {_MAX_CHARACTERS} signs: type a number such as 0.85.",
             field,
         )
     if ("," in typed and "." in typed) or typed.count(",") > 1 or typed.count(".") > 1:
@@ -49,7 +49,9 @@ def parse_decimal(text: str, field: str) -> Decimal:
 
 
 def plain(number: Decimal) -> str:
-    """A Decimal in its shortest form without an exponent and without idle zeros: 25, 0.85, -5."""
+    """A Decimal in its shortest form without an exponent and without idle zeros: 25, 0.85, -5; NaN by its name."""
+    if not number.is_finite():
+        return str(number)
     text = format(number, "f")
     shortest = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if shortest == "-0" else shortest
@@ -66,7 +68,7 @@ def _within_range(number: Decimal, typed: str, field: str) -> Decimal:
     if abs(exponent) > _MAX_EXPONENT:
         raise MetrologyError(
             "number-out-of-range",
-            f"{field_in_words(field)} reads “{typed}”, beyond any measurement: check the digits and the unit.",
+            f"{field_in_words(field)} reads “{typed}”, beyond any measurement: check its digits and unit.",
             field,
         )
     return number
