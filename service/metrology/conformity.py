@@ -107,6 +107,20 @@ def judge(
     return NotProven(value, lower, upper, guard_band, NEITHER_PROVEN)
 
 
+def standard_uncertainty(expanded_uncertainty: Decimal, coverage_factor: Decimal) -> Decimal:
+    """u = U / k, in the unit of U: JCGM 100 (GUM), 6.2.1.
+
+    Raises MetrologyError with code `coverage-factor-not-positive`.
+    """
+    if not coverage_factor.is_finite() or coverage_factor <= 0:
+        raise MetrologyError(
+            "coverage-factor-not-positive",
+            f"The coverage factor k is {plain(coverage_factor)}: give the k of the expanded uncertainty, usually 2.",
+            "k",
+        )
+    return expanded_uncertainty / coverage_factor
+
+
 def probability_of_conformity(
     value: Decimal, lower: Decimal | None, upper: Decimal | None, standard_uncertainty: Decimal
 ) -> float:

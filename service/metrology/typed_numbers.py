@@ -23,9 +23,7 @@ def parse_decimal(text: str, field: str) -> Decimal:
     """
     typed = text.strip().translate(_MINUS_SIGNS)
     if not typed:
-        raise MetrologyError(
-            "number-missing", f"{field_in_words(field)} is empty: type a number such as 0.85.", field
-        )
+        raise MetrologyError("number-missing", f"{field_in_words(field)} is empty: type a number such as 0.85.", field)
     if len(typed) > _MAX_CHARACTERS:
         raise MetrologyError(
             "number-unreadable",

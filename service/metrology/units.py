@@ -48,9 +48,7 @@ def _unit(name: str, other_spellings: str, over: str, under: str = "") -> _Unit:
 _UNITS = (
     _unit("bar", "Bar|BAR|barg|bar(g)", "bar"),
     _unit("MPa", "Mpa|MPA", "megapascal"),
-    _unit(
-        "kgf/cm²", "kgf/cm2|kgf/cm^2|kg/cm²|kg/cm2|kp/cm²|kp/cm2", "kilogram_force", "centimeter centimeter"
-    ),
+    _unit("kgf/cm²", "kgf/cm2|kgf/cm^2|kg/cm²|kg/cm2|kp/cm²|kp/cm2", "kilogram_force", "centimeter centimeter"),
     _unit("psi", "PSI|Psi|psig|lbf/in²|lbf/in2", "pound_force", "inch inch"),
     _unit("mm", "MM|millimetre|millimetres|millimeter|millimeters", "millimeter"),
     _unit("µm", "μm|um|micron|microns|micrometre|micrometres|micrometer|micrometers", "micrometer"),
