@@ -5,6 +5,7 @@
 
 (() => {
   const prefix = "unsent ";
+  const signIn = "/sign-in";
   const keyOf = (form) => `${prefix}${location.pathname} ${form.getAttribute("action")}`;
   const kept = (field) => field.name && !field.disabled
     && !["hidden", "password", "file", "submit", "button", "reset"].includes(field.type);
@@ -87,17 +88,30 @@
     }
   });
 
-  // An answer below 400 means that the service has taken the entry; 422 shows the typed text again by itself.
+  const formOf = (event) => event.detail.ctx?.sourceElement?.closest?.("form[data-keep]");
+
+  // Taken, or shown again with the typed text (409, 422): nothing to keep. Refused in any other way, or sent away to
+  // sign in again: what was typed stays here.
   document.addEventListener("htmx:before:response", (event) => {
-    const { ctx } = event.detail;
-    const form = ctx.sourceElement?.closest?.("form[data-keep]");
-    if (form && ctx.response && ctx.response.status < 500) drop(keyOf(form));
+    const form = formOf(event);
+    if (!form) return;
+    const { status, headers } = event.detail.ctx.response;
+    const signInFirst = (headers.get("HX-Redirect") ?? "").startsWith(signIn);
+    if ((status < 400 && !signInFirst) || status === 409 || status === 422) drop(keyOf(form));
   });
 
-  // A page other than the one with the form came back after sending: the entry was taken.
+  // No answer: the service may have it or not. Offered again, and not dropped by looking at another page.
+  document.addEventListener("htmx:error", (event) => {
+    const form = formOf(event);
+    if (form) write(keyOf(form), { sent: true, unanswered: true, fields: contents(form) });
+  });
+
+  // After sending a whole page: sign-in means that it was not taken; any other page means that it was.
   for (const key of allKeys()) {
-    const elsewhere = key.split(" ")[1] !== location.pathname;
-    if (elsewhere && read(key)?.sent) drop(key);
+    const record = read(key);
+    if (!record?.sent || record.unanswered) continue;
+    if (location.pathname.startsWith(signIn)) write(key, { ...record, sent: false });
+    else if (key.split(" ")[1] !== location.pathname) drop(key);
   }
   document.querySelectorAll("form[data-keep]").forEach(restore);
 })();
