@@ -1,0 +1,1 @@
+"""Spindlebook: the workshop record for the overhaul of fuel injectors of large marine diesel engines."""

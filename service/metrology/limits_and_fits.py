@@ -161,8 +161,9 @@ def _where(wanted: ToleranceClass) -> str:
         "J": "it is there for J6, J7 and J8",
     }
     reason = whole_letter.get(letter) or whole_letter.get(letter.lower())
-    without_delta = wanted.kind == "hole" and wanted.grade == "01" and letter != "J"
-    if without_delta and shaft_lower_nm(letter.lower(), wanted.nominal_nm, "7") is not None:
+    needs_delta = wanted.kind == "hole" and letter != "J" and not letter_fixes_upper(letter.lower())
+    defined_but_for_delta = needs_delta and shaft_lower_nm(letter.lower(), wanted.nominal_nm, "7") is not None
+    if wanted.grade == "01" and defined_but_for_delta:
         return f"over 3 mm the Delta of {letter} needs a grade finer than its own, and IT01 has none"
     return reason or f"{letter} above IT8 ends at 3 mm"
 

@@ -1,0 +1,1 @@
+"""Tables, queries, the unit of work and the journal. A row becomes a domain value here, once."""

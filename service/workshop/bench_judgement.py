@@ -1,11 +1,14 @@
 """How each bench step is judged against the test plan. Pressures in bar, times in seconds."""
 
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
-from service.hydraulics.opening import opening_pressure
-from service.metrology.conformity import Conforms, DoesNotConform, judge
+from service.hydraulics.opening import against_limits, opening_pressure
+from service.metrology.conformity import Conforms, DoesNotConform, NotProven, judge
 from service.metrology.errors import DomainError
+from service.metrology.typed_numbers import plain
+from service.metrology.units import check_magnitude
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.measurements import InstrumentUse
 from service.workshop.step_results import (
@@ -56,12 +59,8 @@ def _outcome(step: AnyStep, passed: bool, value: str, limit: str, sentence: str)
 
 
 def _vent(plan: TestPlan, step: VentStep, result: VentResult, *_: Any) -> StepOutcome:
-    sentence = (
-        "The oil comes without air." if result.air_free else "Air still comes with the oil: vent again."
-    )
-    return _outcome(
-        step, result.air_free, "free of air" if result.air_free else "air", "free of air", sentence
-    )
+    sentence = "The oil comes without air." if result.air_free else "Air still comes with the oil: vent again."
+    return _outcome(step, result.air_free, "free of air" if result.air_free else "air", "free of air", sentence)
 
 
 def _strokes(plan: TestPlan, step: StrokesStep, result: StrokesResult, *_: Any) -> StepOutcome:
@@ -69,9 +68,7 @@ def _strokes(plan: TestPlan, step: StrokesStep, result: StrokesResult, *_: Any) 
         raise BenchRefused("strokes", "Enter how many full strokes you made, 0 to 100.", "strokes")
     passed = step.strokes_min <= result.strokes <= step.strokes_max
     limit = f"{step.strokes_min} to {step.strokes_max} strokes"
-    sentence = (
-        "Dirt blown out." if passed else f"{result.strokes} strokes were made; the plan asks for {limit}."
-    )
+    sentence = "Dirt blown out." if passed else f"{result.strokes} strokes were made; the plan asks for {limit}."
     return _outcome(step, passed, f"{result.strokes} strokes", limit, sentence)
 
 
@@ -99,30 +96,33 @@ def _opening(
     gauge: InstrumentUse,
     rule: DecisionRule,
 ) -> StepOutcome:
-    strokes = opening_pressure(result.strokes_bar, strokes_min=step.strokes_min)
-    verdict = judge(
-        strokes.mean_bar,
-        plan.opening_lower_bar,
-        plan.opening_upper_bar,
-        gauge.expanded_uncertainty,
-        rule.guard_factor,
-    )
-    band = f"{plan.opening_lower_bar} to {plan.opening_upper_bar} bar"
-    limit = f"mean {band}, spread at most {step.spread_max_bar} bar"
-    value = f"mean {strokes.mean_bar} bar, spread {strokes.spread_bar} bar, {len(result.strokes_bar)} strokes"
-    steady = strokes.spread_bar <= step.spread_max_bar
-    if isinstance(verdict, DoesNotConform):
-        sentence = f"The mean opening pressure {strokes.mean_bar} bar is outside {band}."
-    elif not isinstance(verdict, Conforms):
-        sentence = (
-            f"The mean {strokes.mean_bar} bar is too near the limit of {band} to be proven "
-            f"with a gauge of ±{gauge.expanded_uncertainty} bar."
-        )
-    elif not steady:
-        sentence = f"The strokes spread over {strokes.spread_bar} bar, more than {step.spread_max_bar} bar."
+    strokes = opening_pressure(result.strokes_bar, step.strokes_min)
+    for pressure in result.strokes_bar:
+        check_magnitude(pressure, Decimal(1), Decimal(3000), "strokes_bar", "bar")
+    low, high = plan.opening_lower_bar, plan.opening_upper_bar
+    uncertainty = gauge.expanded_uncertainty
+    mean = judge(strokes.mean_bar, low, high, uncertainty, rule.guard_factor)
+    each = against_limits(strokes, low, high, step.spread_max_bar)
+    band, spread = f"{plain(low)} to {plain(high)} bar", plain(strokes.spread_bar)
+    shown = plain(strokes.mean_bar.quantize(Decimal("0.1")))
+    if isinstance(mean, DoesNotConform):
+        sentence = f"The mean opening pressure {shown} bar is outside {band}."
+    elif isinstance(mean, NotProven):
+        sentence = f"The mean {shown} bar is too near a limit of {band} to be proven with U = {plain(uncertainty)} bar."
+    elif each.too_low or each.too_high:
+        span = f"{plain(strokes.lowest_bar)} to {plain(strokes.highest_bar)} bar"
+        sentence = f"A single stroke opened outside {band}: {span}."
+    elif each.too_scattered:
+        sentence = f"The strokes spread over {spread} bar, more than {plain(step.spread_max_bar)} bar."
     else:
-        sentence = f"The mean opening pressure {strokes.mean_bar} bar is inside {band} and steady."
-    return _outcome(step, isinstance(verdict, Conforms) and steady, value, limit, sentence)
+        sentence = f"The mean opening pressure {shown} bar is inside {band} and steady."
+    return _outcome(
+        step,
+        isinstance(mean, Conforms) and each.within,
+        f"mean {shown} bar, spread {spread} bar, {len(result.strokes_bar)} strokes",
+        f"mean and each stroke {band}, spread at most {plain(step.spread_max_bar)} bar",
+        sentence,
+    )
 
 
 def _emission(plan: TestPlan, step: EmissionStep, result: EmissionResult, *_: Any) -> StepOutcome:
@@ -145,9 +145,7 @@ def _quick_drop(plan: TestPlan, step: QuickDropStep, result: QuickDropResult, *_
     return _outcome(step, result.seen, "seen" if result.seen else "not seen", "seen", sentence)
 
 
-def _external(
-    plan: TestPlan, step: ExternalTightnessStep, result: ExternalTightnessResult, *_: Any
-) -> StepOutcome:
+def _external(plan: TestPlan, step: ExternalTightnessStep, result: ExternalTightnessResult, *_: Any) -> StepOutcome:
     _check_hold(result.held_s)
     places = {place.key: place for place in step.places}
     unknown = set(result.leaks) - places.keys()

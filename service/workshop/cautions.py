@@ -2,7 +2,10 @@
 
 from dataclasses import dataclass
 
-PRECEDENCE = "The maker's instructions, local rules, class requirements and licensed practice come before anything on this screen."
+PRECEDENCE = (
+    "The maker's instructions, local rules, class requirements and licensed practice "
+    "come before anything on this screen."
+)
 
 
 @dataclass(frozen=True)
@@ -30,9 +33,7 @@ _ALL = (
         "Solvent and compressed air",
         "Gloves and eye protection; ventilate; never point compressed air at skin.",
     ),
-    Caution(
-        "grinding", "Grinding dust", "Extraction on, eye and breathing protection; clean before reassembly."
-    ),
+    Caution("grinding", "Grinding dust", "Extraction on, eye and breathing protection; clean before reassembly."),
     Caution(
         "injection",
         "Spray pierces skin",

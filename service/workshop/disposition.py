@@ -67,9 +67,7 @@ def _own_proposal(record: OverhaulRecord, part: Part) -> Proposal:
         asked = outcome.consequence or characteristic.consequence
         worst = max(worst, asked, key=lambda choice: choice.severity)
     if missing:
-        return Proposal(
-            part=part.key, disposition=None, reasons=tuple(reasons), open_characteristics=tuple(missing)
-        )
+        return Proposal(part=part.key, disposition=None, reasons=tuple(reasons), open_characteristics=tuple(missing))
     if worst is Disposition.KEEP:
         return Proposal(part=part.key, disposition=worst, reasons=("Everything examined conforms.",))
     return _needed(part, worst, tuple(reasons), replace_only)

@@ -159,11 +159,7 @@ class YesNoCharacteristic(Characteristic):
 
 
 AnyCharacteristic = (
-    SizeCharacteristic
-    | PinCharacteristic
-    | OvalityCharacteristic
-    | VisualCharacteristic
-    | YesNoCharacteristic
+    SizeCharacteristic | PinCharacteristic | OvalityCharacteristic | VisualCharacteristic | YesNoCharacteristic
 )
 
 

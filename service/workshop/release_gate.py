@@ -55,9 +55,7 @@ def _blockers(record: OverhaulRecord) -> Iterator[Blocker]:
             )
             yield Blocker(code="declined", sentence=sentence, place="settlement", key=line.part)
     for task in rebuild_gaps(record, proposals):
-        yield Blocker(
-            code=f"rebuild-{task.kind}", sentence=f"{task.sentence}.", place="rebuild", key=task.key
-        )
+        yield Blocker(code=f"rebuild-{task.kind}", sentence=f"{task.sentence}.", place="rebuild", key=task.key)
     yield from _proving_blockers(record)
 
 

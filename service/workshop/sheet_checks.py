@@ -50,9 +50,7 @@ def _faults(sheet: LimitSheet) -> Iterator[SheetFault]:
         if not value.strip():
             yield SheetFault(
                 name,
-                "Give the maker's document that these limits come from."
-                if "doc" in name
-                else "Give a title.",
+                "Give the maker's document that these limits come from." if "doc" in name else "Give a title.",
             )
     yield from _keys(sheet)
     if not any(part.seal for part in sheet.parts):
@@ -177,10 +175,6 @@ def _test_plan(sheet: LimitSheet) -> Iterator[SheetFault]:
             yield SheetFault("test_plan.steps", f"The test plan has no step for {name}.")
     for step in plan.steps:
         if isinstance(step, OpeningPressureStep) and step.strokes_min < 3:
-            yield SheetFault(
-                f"test_plan.{step.key}", "The opening pressure is read over at least three strokes."
-            )
+            yield SheetFault(f"test_plan.{step.key}", "The opening pressure is read over at least three strokes.")
         if isinstance(step, SeatTightnessStep) and not 0 < step.margin_bar < plan.opening_set_bar:
-            yield SheetFault(
-                f"test_plan.{step.key}", "The margin lies between 0 and the set opening pressure."
-            )
+            yield SheetFault(f"test_plan.{step.key}", "The margin lies between 0 and the set opening pressure.")

@@ -1,0 +1,113 @@
+"""How one entry gets onto an overhaul: scope, double submission, conflict, permission, append, journal."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from service.actions.shop import Actor, Conflict, NotFound, Refused, Shop
+from service.records.journal import append_journal
+from service.records.overhaul_store import (
+    LoadedOverhaul,
+    append_entry,
+    entry_seq_of_form,
+    load_overhaul,
+    newer_entries,
+)
+from service.workshop.entries import Content, Entry
+from service.workshop.narration import narrate
+from service.workshop.permitted import check_permitted
+from service.workshop.vocabulary import Stage
+
+Build = Callable[[LoadedOverhaul, Session], Content]
+
+
+@dataclass(frozen=True)
+class Form:
+    """What every form carries: a key that makes a second submission harmless, and the last entry seen."""
+
+    key: str
+    seen: int
+
+    def __post_init__(self) -> None:
+        if not 8 <= len(self.key) <= 64 or not all(c.isalnum() or c in "-_" for c in self.key):
+            raise Refused("form-key", "The form key must be 8 to 64 letters, digits, - or _.", "form_key")
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """The entry made (or made earlier by the same form), and the overhaul as it stands after it."""
+
+    seq: int
+    stage: Stage
+    content: Content
+
+
+def record_entry(shop: Shop, actor: Actor, number: str, form: Form, build: Build) -> Recorded:
+    """Append the content that `build` makes of the loaded overhaul.
+
+    Raises NotFound: no such overhaul in the actor's sight; Conflict: somebody recorded on the same subject
+    since `form.seen`; NotPermitted or another DomainError: the rules refuse it. Nothing is stored then.
+    """
+    with shop.store.change() as session:
+        loaded = load_in_scope(session, actor, number, lock=True)
+        earlier = entry_seq_of_form(session, form.key)
+        if earlier is not None:
+            return _repeated(loaded, earlier)
+        content = build(loaded, session)
+        check_permitted(loaded.record, content)
+        _check_unchanged(session, loaded, content, form.seen)
+        return append_and_journal(session, shop, actor, loaded, content, form.key)
+
+
+def append_and_journal(
+    session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, content: Content, form_key: str
+) -> Recorded:
+    """Append an entry that has passed its checks, in the caller's transaction."""
+    before = {"stage": loaded.row.stage, "held": loaded.row.held}
+    at = shop.now()
+    grown = append_entry(session, loaded, content, at=at, person=actor.signature, form_key=form_key)
+    words = narrate(content, loaded.record.sheet)
+    append_journal(
+        session,
+        at=at,
+        person=actor.signature,
+        action=content.kind,
+        subject=("overhaul", loaded.row.number),
+        reason=getattr(content, "reason", ""),
+        before=before,
+        after={
+            "stage": grown.row.stage,
+            "held": grown.row.held,
+            "entry": grown.row.last_seq,
+            "title": words.title,
+            "sentence": words.sentence,
+        },
+    )
+    return Recorded(grown.row.last_seq, Stage(grown.row.stage), content)
+
+
+def load_in_scope(session: Session, actor: Actor, number: str, *, lock: bool = False) -> LoadedOverhaul:
+    """The overhaul if the actor may see it; another fleet's answers exactly as an unknown one."""
+    loaded = load_overhaul(session, number, lock=lock)
+    if loaded is None or not actor.may_see(loaded.operator.id):
+        raise NotFound("no-overhaul", f"There is no overhaul {number}.")
+    return loaded
+
+
+def _repeated(loaded: LoadedOverhaul, seq: int) -> Recorded:
+    entry: Entry | None = next((e for e in loaded.record.entries if e.seq == seq), None)
+    if entry is None:
+        raise Refused("form-key", "This form was used on another injector: open the page again.", "form_key")
+    return Recorded(seq, Stage(loaded.row.stage), entry.content)
+
+
+def _check_unchanged(session: Session, loaded: LoadedOverhaul, content: Content, seen: int) -> None:
+    subject = narrate(content, loaded.record.sheet).subject
+    newer = newer_entries(session, loaded.row.id or 0, {subject}, seen)
+    if newer:
+        raise Conflict(
+            "changed",
+            "Somebody recorded on the same thing since you opened this page. Look at it, then decide again.",
+            tuple(f"{row.person_name}: {row.title}. {row.sentence}" for row in newer),
+        )

@@ -1,0 +1,74 @@
+"""What every action needs: the store, the clock, the workshop's rule and name; and who acts."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from service.metrology.errors import DomainError
+from service.records.store import Store
+from service.workshop.decision_rule import DecisionRule
+from service.workshop.vocabulary import Role
+
+
+@dataclass(frozen=True)
+class Shop:
+    """The workshop as the actions see it. `now` gives the moment in UTC with its zone."""
+
+    store: Store
+    now: Callable[[], datetime]
+    rule: DecisionRule
+    name: str
+    address: str
+    public_origin: str
+    session_hours: int = 12
+
+
+@dataclass(frozen=True)
+class Actor:
+    """Who acts. `operator_id` is set for the ship's office and bounds what it may see."""
+
+    person_id: int
+    name: str
+    role: Role
+    operator_id: int | None = None
+    login: str = ""
+
+    @property
+    def signature(self) -> tuple[int, str]:
+        """Id and name as they go into records and journal."""
+        return self.person_id, self.name
+
+    def may_see(self, operator_id: int | None) -> bool:
+        """Whether that operator's fleet is this person's to see."""
+        return self.role is not Role.OFFICE or (operator_id is not None and operator_id == self.operator_id)
+
+
+class Refused(DomainError):
+    """An action that is not possible as asked."""
+
+
+class Forbidden(DomainError):
+    """The person's role does not allow the action."""
+
+
+class NotFound(DomainError):
+    """No such thing, or not this person's to know."""
+
+
+class Conflict(DomainError):
+    """Somebody else changed the same thing in the meantime; `changes` tells what, newest last."""
+
+    def __init__(self, code: str, sentence: str, changes: tuple[str, ...] = ()) -> None:
+        super().__init__(code, sentence)
+        self.changes = changes
+
+
+def require(actor: Actor, *roles: Role) -> None:
+    """Raise Forbidden unless the actor has one of the roles."""
+    if actor.role not in roles:
+        wanted = " or ".join(role.label.lower() for role in roles)
+        raise Forbidden("role", f"Only a {wanted} may do this.")
+
+
+BENCH = (Role.TECHNICIAN, Role.MANAGER)
+"""Who works on injectors: a manager may stand in at the bench."""

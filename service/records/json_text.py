@@ -1,0 +1,29 @@
+"""Domain values as JSON text and back. One canonical form: sorted keys, no blanks, decimals as text."""
+
+import json
+from functools import cache
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from service.workshop.entries import Content
+
+
+def canonical(value: Any) -> str:
+    """JSON text with sorted keys and no blanks."""
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+
+
+@cache
+def _contents() -> TypeAdapter[Content]:
+    return TypeAdapter(Content)
+
+
+def content_to_json(content: Content) -> str:
+    """An entry's content as canonical JSON text."""
+    return canonical(_contents().dump_python(content, mode="json"))
+
+
+def content_from_json(text: str) -> Content:
+    """The entry's content again."""
+    return _contents().validate_json(text)

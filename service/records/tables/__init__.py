@@ -1,0 +1,39 @@
+"""Every table, and the naming of their constraints."""
+
+from sqlmodel import SQLModel
+
+SQLModel.metadata.naming_convention = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+from service.records.tables.certificates import Certificate, CertificateFile, Counter  # noqa: E402
+from service.records.tables.instruments import Instrument  # noqa: E402
+from service.records.tables.journal import JournalRow  # noqa: E402
+from service.records.tables.overhauls import Consignment, EntryInstrument, EntryRow, Overhaul, Unit  # noqa: E402
+from service.records.tables.people import Person, SignIn  # noqa: E402
+from service.records.tables.sheets import InjectorType, SheetRevision  # noqa: E402
+from service.records.tables.vessels import Engine, Operator, Vessel  # noqa: E402
+
+__all__ = [
+    "Certificate",
+    "CertificateFile",
+    "Consignment",
+    "Counter",
+    "Engine",
+    "EntryInstrument",
+    "EntryRow",
+    "InjectorType",
+    "Instrument",
+    "JournalRow",
+    "Operator",
+    "Overhaul",
+    "Person",
+    "SheetRevision",
+    "SignIn",
+    "Unit",
+    "Vessel",
+]

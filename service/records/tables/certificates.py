@@ -1,0 +1,40 @@
+"""Issued certificates with their files, and the counters that number things."""
+
+from datetime import datetime
+
+from sqlalchemy import LargeBinary
+from sqlmodel import Field, SQLModel
+
+from service.records.column_types import UtcInstant
+
+
+class Certificate(SQLModel, table=True):
+    """One release certificate. `token` is the unguessable number in the QR code's link."""
+
+    __tablename__ = "certificate"
+
+    id: int | None = Field(default=None, primary_key=True)
+    number: str = Field(unique=True)
+    token: str = Field(unique=True)
+    overhaul_id: int = Field(foreign_key="overhaul.id", unique=True)
+    issued_at: datetime = Field(sa_type=UtcInstant)
+    signed_by: str
+    sha256: str
+
+
+class CertificateFile(SQLModel, table=True):
+    """The issued bytes, stored in the transaction that numbers them: no number without file, no file without number."""
+
+    __tablename__ = "certificate_file"
+
+    certificate_id: int = Field(primary_key=True, foreign_key="certificate.id")
+    content: bytes = Field(sa_type=LargeBinary)
+
+
+class Counter(SQLModel, table=True):
+    """The last number given in a series, one series a year."""
+
+    __tablename__ = "counter"
+
+    name: str = Field(primary_key=True)
+    value: int
