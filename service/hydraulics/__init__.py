@@ -1,0 +1,1 @@
+"""What a bench test means: opening pressure, adjusting discs. No I/O, no clock."""

@@ -23,6 +23,8 @@ class _Judged:
     """A value with the limits and the guard band it was judged by, all in one unit, and the clause applied."""
 
     name: ClassVar[str]
+    _outcome: ClassVar[str]
+    _plain_outcome: ClassVar[str] = ""
 
     value: Decimal
     lower: Decimal | None
@@ -37,12 +39,32 @@ class _Judged:
             return False
         return self.upper - self.lower < 2 * self.guard_band
 
+    def limits_in_words(self, unit: str = "") -> str:
+        """The limits for people, such as `0.85 to 0.875 mm`, `at most 3 µm` or `at least 350 bar`."""
+        after = f" {unit}" if unit else ""
+        if self.lower is None:
+            return f"at most {plain(self.upper)}{after}" if self.upper is not None else "no limit"
+        if self.upper is None:
+            return f"at least {plain(self.lower)}{after}"
+        return f"{plain(self.lower)} to {plain(self.upper)}{after}"
+
+    def sentence(self, unit: str = "") -> str:
+        """Value, limits, guard band and outcome in one sentence for people, in the unit named."""
+        after = f" {unit}" if unit else ""
+        found = f"{plain(self.value)}{after} against {self.limits_in_words(unit)}"
+        band = f"the guard band of {plain(self.guard_band)}{after}"
+        if self.zone_too_narrow and self.name == "not-proven":
+            return f"{found}: the limits are closer than two guard bands, so measure with less uncertainty."
+        return f"{found}: {self._outcome.format(band=band) if self.guard_band else self._plain_outcome}."
+
 
 @dataclass(frozen=True, slots=True)
 class Conforms(_Judged):
     """Inside every limit by at least the guard band."""
 
     name: ClassVar[str] = "conforms"
+    _outcome: ClassVar[str] = "inside by at least {band}"
+    _plain_outcome: ClassVar[str] = "inside"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +72,7 @@ class NotProven(_Judged):
     """Nearer to a limit than the guard band, on either side of it: not a pass."""
 
     name: ClassVar[str] = "not-proven"
+    _outcome: ClassVar[str] = "nearer to a limit than {band}, so measure better or ask for a concession"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +80,8 @@ class DoesNotConform(_Judged):
     """Outside a limit by at least the guard band."""
 
     name: ClassVar[str] = "does-not-conform"
+    _outcome: ClassVar[str] = "outside by at least {band}"
+    _plain_outcome: ClassVar[str] = "outside"
 
     @property
     def above_upper(self) -> bool:

@@ -34,7 +34,9 @@ def ovality(readings: Sequence[DiameterReading]) -> Ovality:
     Raises MetrologyError with code `too-few-directions`, `direction-twice` or `diameter-not-positive`.
     """
     # Decimal's remainder keeps the sign: the second turn brings −90° to 90°.
-    directions = [(reading.direction_deg % 180 + 180) % 180 for reading in readings if reading.direction_deg.is_finite()]
+    directions = [
+        (reading.direction_deg % 180 + 180) % 180 for reading in readings if reading.direction_deg.is_finite()
+    ]
     if len(directions) < 2 or len(directions) < len(readings):
         raise MetrologyError(
             "too-few-directions",

@@ -169,3 +169,47 @@ def test_the_standard_uncertainty_is_the_expanded_one_over_its_coverage_factor()
     assert standard_uncertainty(D("0.2"), D(2)) == D("0.1")
     with pytest.raises(MetrologyError, match="usually 2"):
         standard_uncertainty(D("0.2"), D(0))
+
+
+@pytest.mark.parametrize(
+    ("value", "lower", "upper", "factor", "sentence"),
+    [
+        (
+            "0.86",
+            "0.85",
+            "0.875",
+            "1",
+            "0.86 mm against 0.85 to 0.875 mm: inside by at least the guard band of 0.002 mm.",
+        ),
+        (
+            "0.90",
+            None,
+            "0.875",
+            "1",
+            "0.9 mm against at most 0.875 mm: outside by at least the guard band of 0.002 mm.",
+        ),
+        ("0.84", "0.85", None, "0", "0.84 mm against at least 0.85 mm: outside."),
+        ("0.85", "0.85", None, "0", "0.85 mm against at least 0.85 mm: inside."),
+        (
+            "0.875",
+            "0.85",
+            "0.875",
+            "1",
+            "0.875 mm against 0.85 to 0.875 mm: nearer to a limit than the guard band of 0.002 mm, "
+            "so measure better or ask for a concession.",
+        ),
+        (
+            "0.86",
+            "0.859",
+            "0.861",
+            "1",
+            "0.86 mm against 0.859 to 0.861 mm: the limits are closer than two guard bands, "
+            "so measure with less uncertainty.",
+        ),
+    ],
+)
+def test_a_verdict_gives_its_reason_in_one_sentence(
+    value: str, lower: str | None, upper: str | None, factor: str, sentence: str
+) -> None:
+    verdict = judge(D(value), lower and D(lower), upper and D(upper), D("0.002"), D(factor))
+    assert verdict.sentence("mm") == sentence
