@@ -30,9 +30,7 @@ class Settings(BaseSettings):
         description="Guard band as a multiple of the expanded uncertainty; 0 is simple acceptance.",
     )
     session_hours: int = Field(12, ge=1, le=168, description="Hours until a signed-in person signs in again.")
-    form_limit_bytes: int = Field(
-        1_000_000, ge=10_000, description="Largest form or JSON body accepted, in bytes."
-    )
+    form_limit_bytes: int = Field(1_000_000, ge=10_000, description="Largest form or JSON body accepted, in bytes.")
     demo: bool = Field(False, description="Marks every page as the demo with its invented workshop.")
 
     @property

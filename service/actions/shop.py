@@ -21,6 +21,7 @@ class Shop:
     address: str
     public_origin: str
     session_hours: int = 12
+    demo: bool = False
 
 
 @dataclass(frozen=True)

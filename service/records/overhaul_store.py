@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import func
 from sqlmodel import Session, col, select
 
 from service.records.json_text import content_from_json, content_to_json
@@ -46,20 +45,21 @@ def load_overhaul(session: Session, number: str, *, lock: bool = False) -> Loade
     if lock:  # a row lock on PostgreSQL; on SQLite the immediate transaction has locked already
         session.exec(select(Overhaul.id).where(Overhaul.number == number).with_for_update()).first()
     found = session.exec(
-        select(Overhaul, Unit, InjectorType, SheetRevision, Consignment, Vessel, Operator)
-        .where(
-            Overhaul.number == number,
-            Overhaul.unit_id == Unit.id,
-            Unit.injector_type_id == InjectorType.id,
-            Overhaul.sheet_id == SheetRevision.id,
-            Overhaul.consignment_id == Consignment.id,
-            Consignment.vessel_id == Vessel.id,
-            Vessel.operator_id == Operator.id,
-        )
+        select(Overhaul, Unit, InjectorType, SheetRevision)
+        .join(Unit, col(Unit.id) == Overhaul.unit_id)
+        .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)
+        .join(SheetRevision, col(SheetRevision.id) == Overhaul.sheet_id)
+        .where(Overhaul.number == number)
     ).first()
     if found is None:
         return None
-    row, unit, injector_type, sheet, consignment, vessel, operator = found
+    row, unit, injector_type, sheet = found
+    consignment, vessel, operator = session.exec(
+        select(Consignment, Vessel, Operator)
+        .join(Vessel, col(Vessel.id) == Consignment.vessel_id)
+        .join(Operator, col(Operator.id) == Vessel.operator_id)
+        .where(Consignment.id == row.consignment_id)
+    ).one()
     record = OverhaulRecord(
         sheet=stored_sheet(sheet.content),
         standing_order=frozenset(Disposition(word) for word in operator.standing_order.split()),
@@ -156,10 +156,6 @@ def open_overhaul_number(session: Session, serial: str, injector_type_id: int) -
     statement = (
         select(Overhaul.number)
         .join(Unit, col(Unit.id) == Overhaul.unit_id)
-        .where(
-            Unit.serial == serial, Unit.injector_type_id == injector_type_id, col(Overhaul.closed_at).is_(None)
-        )
+        .where(Unit.serial == serial, Unit.injector_type_id == injector_type_id, col(Overhaul.closed_at).is_(None))
     )
     return session.exec(statement).first()
-
-

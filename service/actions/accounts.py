@@ -1,0 +1,141 @@
+"""People, their passwords and their sign-ins."""
+
+import hashlib
+import secrets
+from dataclasses import dataclass
+from datetime import timedelta
+from functools import cache
+
+from pwdlib import PasswordHash
+from sqlmodel import Session, col, delete, select
+
+from service.actions.shop import Actor, Forbidden, NotFound, Refused, Shop, require
+from service.records.journal import append_journal
+from service.records.registers import operator_by_name
+from service.records.tables import Person, SignIn
+from service.workshop.vocabulary import Role
+
+PASSWORD_LEAST = 12
+
+
+@dataclass(frozen=True)
+class SignedIn:
+    """The token for the browser's cookie or the API's bearer header, and who it stands for."""
+
+    token: str
+    actor: Actor
+
+
+@cache
+def _hasher() -> PasswordHash:
+    return PasswordHash.recommended()
+
+
+@cache
+def _decoy() -> str:
+    """Verified against when the login is unknown, so that the answer takes as long as for a known one."""
+    return _hasher().hash(secrets.token_urlsafe(16))
+
+
+def token_hash(token: str) -> str:
+    """How a token is stored: its SHA-256, so that a stolen database signs nobody in."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def sign_in(shop: Shop, *, login: str, password: str) -> SignedIn:
+    """Check login and password and open a session row. Raises Refused without saying which of the two was wrong."""
+    login = login.strip().lower()
+    with shop.store.reading() as session:
+        person = session.exec(select(Person).where(Person.login == login)).first()
+    good = _hasher().verify(password, person.password_hash if person else _decoy())
+    if person is None or not good or not person.active:
+        raise Refused("sign-in", "Login or password is wrong.", "password")
+    token, now = secrets.token_urlsafe(32), shop.now()
+    with shop.store.change() as session:
+        session.exec(delete(SignIn).where(col(SignIn.expires_at) < now))
+        expires = now + timedelta(hours=shop.session_hours)
+        session.add(SignIn(token_hash=token_hash(token), person_id=person.id or 0, created_at=now, expires_at=expires))
+    return SignedIn(token, _actor(person))
+
+
+def sign_out(shop: Shop, token: str) -> None:
+    """End that sign-in for good; replaying its cookie signs nobody in."""
+    with shop.store.change() as session:
+        session.exec(delete(SignIn).where(col(SignIn.token_hash) == token_hash(token)))
+
+
+def check_password(session: Session, actor: Actor, password: str) -> None:
+    """Raise Refused unless the password is the actor's own: asked again where somebody signs."""
+    person = session.get(Person, actor.person_id)
+    if person is None or not person.active or not _hasher().verify(password, person.password_hash):
+        raise Refused("password", "The password is wrong: nothing was signed.", "password")
+
+
+def add_person(
+    shop: Shop, actor: Actor | None, *, login: str, name: str, role: Role, password: str, operator: str = ""
+) -> int:
+    """Add a person. `actor` None is the command line on the server itself.
+
+    Raises Refused: login taken or odd, password shorter than 12, an office person without operator.
+    """
+    if actor is not None:
+        require(actor, Role.MANAGER)
+    login = login.strip().lower()
+    if not 2 <= len(login) <= 40 or not all(sign.isalnum() or sign in ".-_@" for sign in login):
+        raise Refused("login", "The login has 2 to 40 letters, digits, dots, hyphens, @ or underscores.", "login")
+    if not name.strip():
+        raise Refused("name", "Give the name as certificates print it.", "name")
+    if len(password) < PASSWORD_LEAST:
+        raise Refused("password-short", f"The password needs at least {PASSWORD_LEAST} signs.", "password")
+    with shop.store.change() as session:
+        if session.exec(select(Person).where(Person.login == login)).first() is not None:
+            raise Refused("login-taken", f"{login} is taken.", "login")
+        person = Person(
+            login=login,
+            name=name.strip(),
+            role=role.value,
+            operator_id=_operator_of(session, role, operator),
+            password_hash=_hasher().hash(password),
+        )
+        session.add(person)
+        session.flush()
+        append_journal(
+            session,
+            at=shop.now(),
+            person=actor.signature if actor else (None, "command line"),
+            action="person-added",
+            subject=("person", login),
+            after={"name": person.name, "role": role.value, "operator": operator},
+        )
+        return person.id or 0
+
+
+def _operator_of(session: Session, role: Role, operator: str) -> int | None:
+    if role is not Role.OFFICE:
+        return None
+    if not operator.strip():
+        raise Refused("operator", "An office person belongs to an operator: name it.", "operator")
+    found = operator_by_name(session, operator.strip())
+    if found is None:
+        raise NotFound("no-operator", f"There is no operator {operator}: add it first.", "operator")
+    return found.id
+
+
+def actor_by_login(session: Session, login: str) -> Actor:
+    """The person with that login as an actor. Raises NotFound or Forbidden."""
+    person = session.exec(select(Person).where(Person.login == login)).first()
+    if person is None:
+        raise NotFound("no-person", f"There is no person {login}.")
+    if not person.active:
+        raise Forbidden("inactive", f"{login} is not active.")
+    return _actor(person)
+
+
+def _actor(person: Person) -> Actor:
+    return Actor(
+        person_id=person.id or 0,
+        name=person.name,
+        role=Role(person.role),
+        operator_id=person.operator_id,
+        login=person.login,
+    )

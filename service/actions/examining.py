@@ -1,0 +1,123 @@
+"""Stripping and examining."""
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from sqlmodel import Session
+
+from service.actions.instruments import instrument_in_use
+from service.actions.recording import Form, Recorded, record_entry
+from service.actions.shop import BENCH, Actor, NotFound, Shop, require
+from service.records.overhaul_store import LoadedOverhaul
+from service.workshop.entries import Examined, PartFound, Stripped
+from service.workshop.examination import examine
+from service.workshop.limit_sheet import (
+    AnyCharacteristic,
+    OvalityCharacteristic,
+    SizeCharacteristic,
+    VisualCharacteristic,
+)
+from service.workshop.measurements import (
+    InstrumentUse,
+    Measurement,
+    OvalityMeasurement,
+    PinMeasurement,
+    PinTried,
+    SizeMeasurement,
+    VisualMeasurement,
+    YesNoMeasurement,
+)
+from service.workshop.vocabulary import InstrumentKind, Phase
+
+
+def record_strip(
+    shop: Shop,
+    actor: Actor,
+    number: str,
+    form: Form,
+    *,
+    parts: tuple[PartFound, ...],
+    seals_discarded: bool,
+    remark: str = "",
+) -> Recorded:
+    """Record which parts came out and how, and that all seals were discarded."""
+    require(actor, *BENCH)
+    stripped = Stripped(parts=parts, seals_discarded=seals_discarded, remark=remark.strip())
+    return record_entry(shop, actor, number, form, lambda loaded, session: stripped)
+
+
+Measure = Callable[[Session, AnyCharacteristic], Measurement]
+
+
+def record_examination(
+    shop: Shop, actor: Actor, number: str, form: Form, *, characteristic: str, phase: Phase, measure: Measure
+) -> Recorded:
+    """Judge one characteristic and record measurement and verdict together.
+
+    `measure` builds the measurement once the characteristic and its instrument are known: see `size_reading`
+    and its neighbours. Raises NotFound for a characteristic that the pinned sheet does not list.
+    """
+    require(actor, *BENCH)
+
+    def build(loaded: LoadedOverhaul, session: Session) -> Examined:
+        item = loaded.record.sheet.characteristic_by_key.get(characteristic)
+        if item is None:
+            raise NotFound("no-characteristic", "The limit sheet has no such characteristic.")
+        measurement = measure(session, item)
+        outcome = examine(item, measurement, shop.rule)
+        return Examined(characteristic=item.key, part=item.part, phase=phase, measurement=measurement, outcome=outcome)
+
+    return record_entry(shop, actor, number, form, build)
+
+
+def size_reading(shop: Shop, readings: tuple[Decimal, ...], instrument: str) -> Measure:
+    """Readings in the characteristic's unit with one instrument."""
+
+    def measure(session: Session, item: AnyCharacteristic) -> Measurement:
+        kinds = item.instruments if isinstance(item, SizeCharacteristic) else ()
+        unit = item.unit if isinstance(item, SizeCharacteristic) else "mm"
+        return SizeMeasurement(readings=readings, instrument=_use(shop, session, instrument, kinds, unit))
+
+    return measure
+
+
+def pin_reading(shop: Shop, passes: tuple[PinTried, ...], instrument: str) -> Measure:
+    """Every pin tried in every hole with one set of pins."""
+
+    def measure(session: Session, item: AnyCharacteristic) -> Measurement:
+        use = _use(shop, session, instrument, (InstrumentKind.PIN_SET,), "mm")
+        return PinMeasurement(passes=passes, instrument=use)
+
+    return measure
+
+
+def ovality_reading(shop: Shop, diameters: tuple[tuple[Decimal, ...], ...], instrument: str) -> Measure:
+    """Two-point diameters in mm, section by section."""
+
+    def measure(session: Session, item: AnyCharacteristic) -> Measurement:
+        kinds = item.instruments if isinstance(item, OvalityCharacteristic) else ()
+        return OvalityMeasurement(diameters=diameters, instrument=_use(shop, session, instrument, kinds, "mm"))
+
+    return measure
+
+
+def visual_finding(
+    shop: Shop, findings: tuple[str, ...], magnification: Decimal | None, instrument: str, remark: str = ""
+) -> Measure:
+    """What was seen; the microscope is named where the sheet asks for a magnification."""
+
+    def measure(session: Session, item: AnyCharacteristic) -> Measurement:
+        magnified = isinstance(item, VisualCharacteristic) and item.magnification_min is not None
+        use = _use(shop, session, instrument, (InstrumentKind.MICROSCOPE,), None) if instrument or magnified else None
+        return VisualMeasurement(findings=findings, magnification=magnification, instrument=use, remark=remark.strip())
+
+    return measure
+
+
+def yes_no_answer(answer: bool) -> Measure:
+    """The answer to the characteristic's question."""
+    return lambda session, item: YesNoMeasurement(answer=answer)
+
+
+def _use(shop: Shop, session: Session, code: str, kinds: tuple[InstrumentKind, ...], unit: str | None) -> InstrumentUse:
+    return instrument_in_use(session, code, kinds=kinds, unit=unit, on=shop.now().date())

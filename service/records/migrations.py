@@ -1,0 +1,38 @@
+"""Bringing a database to the newest schema."""
+
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+
+from service.paths import MIGRATIONS
+from service.records.store import Store
+
+TRIGGERS = frozenset({"journal_no_update", "journal_no_delete", "entry_no_update", "entry_no_delete"})
+"""Guards that every migrated database carries; start-up counts them."""
+
+
+def migrate(store: Store) -> None:
+    """Upgrade to the newest revision, each migration in a transaction of its own."""
+    config = _config()
+    config.attributes["engine"] = store.write_engine
+    command.upgrade(config, "head")
+
+
+def current_revision(store: Store) -> str | None:
+    """The revision that the database is at, None when it is empty."""
+    with store.read_engine.connect() as connection:
+        return MigrationContext.configure(connection).get_current_revision()
+
+
+def newest_revision() -> str | None:
+    """The newest revision that this release knows."""
+    return ScriptDirectory.from_config(_config()).get_current_head()
+
+
+def _config(location: Path = MIGRATIONS) -> Config:
+    config = Config()
+    config.set_main_option("script_location", str(location).replace("%", "%%"))
+    return config
