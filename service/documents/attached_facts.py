@@ -1,0 +1,46 @@
+"""The key facts of a certificate for machines: attached to the PDF as certificate.json."""
+
+from dataclasses import asdict
+from datetime import UTC, datetime
+from typing import Any
+
+from service.documents.certificate_header import CertificateHeader
+from service.workshop.overhaul_record import OverhaulRecord
+from service.workshop.proving import is_proved, proving_run
+
+
+def attached_facts(header: CertificateHeader, record: OverhaulRecord) -> dict[str, Any]:
+    """Header, every examination, the proving run: text as entered, times in UTC (ISO 8601)."""
+    run = proving_run(record)
+    return {
+        "certificate": {key: _utc(value) for key, value in asdict(header).items()},
+        "limit_sheet": {
+            "title": record.sheet.title,
+            "document_reference": record.sheet.document_reference,
+            "document_revision": record.sheet.document_revision,
+            "notice": record.sheet.notice,
+        },
+        "findings": [
+            {
+                "characteristic": item.characteristic,
+                "title": record.sheet.characteristic_by_key[item.characteristic].title,
+                "phase": item.phase.value,
+                "value": item.outcome.value,
+                "limit": item.outcome.limit,
+                "verdict": item.outcome.verdict.value,
+                "rule": item.outcome.rule,
+            }
+            for _, item in record.examined.values()
+        ],
+        "proved": is_proved(record),
+        "proving": []
+        if run is None
+        else [
+            {"step": key, "value": done.outcome.value, "limit": done.outcome.limit, "passed": done.outcome.passed}
+            for key, done in run.results.items()
+        ],
+    }
+
+
+def _utc(value: Any) -> Any:
+    return value.astimezone(UTC).isoformat() if isinstance(value, datetime) else value

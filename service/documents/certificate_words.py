@@ -1,0 +1,28 @@
+"""The standing sentences of a release certificate."""
+
+TITLE = "Release certificate"
+SUBTITLE = "Overhaul and test of a fuel injector"
+DEMO = "DEMONSTRATION with invented data. Not a certificate for any real injector."
+END = "End of certificate"
+QR_ALTERNATIVE = "QR code that opens the page where this certificate can be checked: {url}"
+QR_CAPTION = "Check that this certificate is genuine and the current one:"
+
+STATEMENTS = (
+    "The results relate only to the injector identified above, as it was received and as it was overhauled.",
+    "This certificate states what was examined and tested, by whom, with which instruments and against which "
+    "limits. It does not replace class approval, nor any survey or approval that class or the flag state asks for.",
+    "It may be reproduced only in full, unless the workshop agrees in writing.",
+    "It is never edited. It can be withdrawn or superseded by a newer one: check it under the address on the "
+    "first page before you rely on it.",
+    "U is the expanded uncertainty of the instrument with coverage factor k = 2, as the register held it on the "
+    "day of use. Not proven means that the value lies nearer to a limit than the decision rule allows: it is not a pass.",
+    "A sign that the fonts of this document do not hold is printed by its Unicode number, as [U+65E5]; the attached "
+    "file certificate.json holds it as it was entered.",
+)
+
+CAUTIONS = (
+    "Spray from an injector pierces skin and is a surgical emergency: keep hands clear; spray mist ignites.",
+    "Depressurise fuel pipes before you open any connection, and vent before starting.",
+    "Keep the protective plugs in place until the injector is fitted; fit new sealing rings at the cylinder cover.",
+    "The maker's instructions, local rules, class requirements and licensed practice come first.",
+)

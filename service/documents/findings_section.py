@@ -1,0 +1,71 @@
+"""The findings on a certificate: every characteristic in the sheet's order, found and after rework."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from service.documents.printed_values import Block, cell, group_row, instrument_text, row, table, uncertainty_text
+from service.metrology.typed_numbers import plain
+from service.workshop.entries import Examined
+from service.workshop.limit_sheet import AnyCharacteristic, OvalityCharacteristic, PinCharacteristic, SizeCharacteristic
+from service.workshop.measurements import InstrumentUse, VisualMeasurement
+from service.workshop.overhaul_record import OverhaulRecord
+from service.workshop.vocabulary import Phase, VerdictKind
+
+COLUMNS = ("No.", "Characteristic", "Value found", "Limit", "Verdict", "U (k = 2), instrument, calibration")
+
+
+def findings_table(record: OverhaulRecord) -> Block:
+    """Every characteristic of the sheet, none left out: what was not examined says so."""
+    return table("findings", COLUMNS, _rows(record))
+
+
+def _rows(record: OverhaulRecord) -> Iterator[dict[str, Any]]:
+    part = ""
+    for number, item in enumerate(record.sheet.characteristics, start=1):
+        if item.part != part:
+            part = item.part
+            yield group_row(record.sheet.part_by_key[part].name)
+        found = record.finding(item.key)
+        again = record.finding(item.key, Phase.AFTER_REWORK)
+        if found is None:
+            yield _not_examined(number, item)
+        else:
+            yield _examined(str(number), item, found)
+        if again is not None:
+            yield _examined(f"{number}r", item, again)
+
+
+def _examined(number: str, item: AnyCharacteristic, examined: Examined) -> dict[str, Any]:
+    outcome = examined.outcome
+    conforms = outcome.verdict is VerdictKind.CONFORMS
+    after = "after rework" if examined.phase is Phase.AFTER_REWORK else ""
+    measured = examined.measurement
+    remark = measured.remark if isinstance(measured, VisualMeasurement) else ""
+    note = remark if conforms else " ".join(filter(None, (outcome.sentence, remark)))
+    use: InstrumentUse | None = getattr(measured, "instrument", None)
+    return row(
+        cell(number),
+        cell(item.title, after),
+        cell(outcome.value, note),
+        cell(outcome.limit),
+        cell(outcome.verdict.label, strong=not conforms),
+        cell("none needed") if use is None else cell(uncertainty_text(use), instrument_text(use)),
+    )
+
+
+def _not_examined(number: int, item: AnyCharacteristic) -> dict[str, Any]:
+    verdict = cell(VerdictKind.NOT_MEASURED.label, strong=True)
+    return row(cell(str(number)), cell(item.title), cell("–"), cell(_demand(item)), verdict, cell("–"))
+
+
+def _demand(item: AnyCharacteristic) -> str:
+    """The sheet's demand where no outcome has put it into words."""
+    match item:
+        case SizeCharacteristic():
+            return item.limits.text(item.unit)
+        case OvalityCharacteristic():
+            return f"at most {plain(item.limit)} mm"
+        case PinCharacteristic():
+            return f"{plain(item.go_pin)} mm enters, {plain(item.reject_pin)} mm does not"
+        case _:
+            return "–"
