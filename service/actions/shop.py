@@ -64,6 +64,19 @@ class Conflict(DomainError):
         self.changes = changes
 
 
+def status_of(error: DomainError) -> int:
+    """The HTTP status that pages and API answer the error with."""
+    match error:
+        case NotFound():
+            return 404
+        case Forbidden():
+            return 403
+        case Conflict():
+            return 409
+        case _:
+            return 422
+
+
 def require(actor: Actor, *roles: Role) -> None:
     """Raise Forbidden unless the actor has one of the roles."""
     if actor.role not in roles:

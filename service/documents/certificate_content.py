@@ -152,6 +152,8 @@ def _method(header: CertificateHeader, record: OverhaulRecord) -> list[Block]:
     if sheet.notice.strip():
         blocks.append(notice("Notice of the limit sheet", sheet.notice))
     blocks.append(
-        text("Gauge pins, visual findings and required answers are judged as the limit sheet says, without a guard band.")
+        text(
+            "Gauge pins, visual findings and required answers are judged as the limit sheet says, without a guard band."
+        )
     )
     return blocks

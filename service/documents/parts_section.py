@@ -92,7 +92,9 @@ def concessions_granted(record: OverhaulRecord) -> int:
 
 def _concession(record: OverhaulRecord, part: Part) -> Block:
     decided, settled = record.concession(part.key), record.settled[part.key][1]
-    entry = next(e for e in reversed(record.entries) if isinstance(e.content, ConcessionDecided) and e.content == decided)
+    entry = next(
+        e for e in reversed(record.entries) if isinstance(e.content, ConcessionDecided) and e.content == decided
+    )
     content = entry.content
     assert isinstance(content, ConcessionDecided)
     word = "granted" if content.granted else "refused"

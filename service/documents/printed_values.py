@@ -7,7 +7,7 @@ from typing import Any
 from service.metrology.typed_numbers import plain
 from service.workshop.measurements import InstrumentUse
 
-_MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
+_MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 _WITHOUT_UNCERTAINTY = 0
 
 Block = dict[str, Any]

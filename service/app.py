@@ -1,0 +1,86 @@
+"""Composes the application: settings, stores, routes. Nothing else stands here."""
+
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import Response
+from starlette.exceptions import HTTPException
+from starlette.staticfiles import StaticFiles
+
+from service.actions.shop import Shop
+from service.api import api_router
+from service.api.guards import TokenNeeded
+from service.api.problems import problem_for_error
+from service.metrology.errors import DomainError
+from service.pages.error_pages import page_for_error
+from service.pages.guards import SignInNeeded
+from service.pages.protection import Protection
+from service.pages.rendering import Renderer
+from service.pages.routes import page_routers
+from service.paths import STATIC
+from service.records.store import Store
+from service.settings import Settings
+from service.workshop.decision_rule import DecisionRule
+
+
+async def answer_error(request: Request, error: Exception) -> Response:
+    """Problem details under /api, a page elsewhere."""
+    answer = problem_for_error if request.url.path.startswith("/api/") else page_for_error
+    return await answer(request, error)
+
+
+def utc_now() -> datetime:
+    """The clock of the running service."""
+    return datetime.now(UTC)
+
+
+def make_shop(settings: Settings, now: Callable[[], datetime] = utc_now) -> Shop:
+    """The shop that the settings describe."""
+    return Shop(
+        store=Store(settings.url),
+        now=now,
+        rule=DecisionRule(settings.guard_factor),
+        name=settings.workshop_name,
+        address=settings.workshop_address,
+        public_origin=settings.public_origin.rstrip("/"),
+        session_hours=settings.session_hours,
+        demo=settings.demo,
+    )
+
+
+def create_app(settings: Settings, now: Callable[[], datetime] = utc_now) -> FastAPI:
+    """The application over a migrated database."""
+    shop = make_shop(settings, now)
+
+    @asynccontextmanager
+    async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        yield
+        shop.store.close()
+
+    app = FastAPI(
+        title="Spindlebook",
+        version="1",
+        summary="Overhaul records of fuel injectors",
+        openapi_url="/api/v1/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        lifespan=lifespan,
+    )
+    app.state.shop = shop
+    app.state.renderer = Renderer(shop)
+    for router in page_routers():
+        app.include_router(router, include_in_schema=False)
+    app.include_router(api_router(), prefix="/api/v1")
+    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    for kind in (DomainError, HTTPException, RequestValidationError, SignInNeeded, TokenNeeded):
+        app.add_exception_handler(kind, answer_error)
+    app.add_middleware(
+        Protection,
+        public_origin=shop.public_origin,
+        body_limit=settings.form_limit_bytes,
+        secure=settings.secure,
+    )
+    return app

@@ -1,0 +1,1 @@
+"""Pages of one overhaul, in the order of the job."""

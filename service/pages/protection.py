@@ -1,0 +1,117 @@
+"""What stands between the network and every route: size limit, cross-site refusal, security headers."""
+
+from collections.abc import MutableMapping
+from typing import Any
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.responses import PlainTextResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+SECURITY_HEADERS = {
+    "Content-Security-Policy": (
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
+        "font-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'; manifest-src 'self'"
+    ),
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
+}
+_SAFE = ("GET", "HEAD", "OPTIONS")
+_RAW = [(name.lower().encode(), value.encode()) for name, value in SECURITY_HEADERS.items()]
+
+
+class BodyTooLarge(Exception):
+    """More bytes came than the limit allows."""
+
+
+class Protection:
+    """Refuses bodies over the limit (413) and unsafe requests from another site (403); sets the headers."""
+
+    def __init__(self, app: ASGIApp, *, public_origin: str, body_limit: int, secure: bool) -> None:
+        self._app = app
+        self._origins = _own_origins(public_origin)
+        self._limit = body_limit
+        self._headers = list(_RAW)
+        if secure:
+            self._headers.append((b"strict-transport-security", b"max-age=31536000"))
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """One request."""
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+
+        started = False
+
+        async def guarded_send(message: Message) -> None:
+            nonlocal started
+            if message["type"] == "http.response.start":
+                started = True
+                message["headers"] = [*message.get("headers", []), *self._headers]
+                _never_cached(scope, message)
+            await send(message)
+
+        if scope["method"] not in _SAFE:
+            headers = Headers(scope=scope)
+            if int(headers.get("content-length") or 0) > self._limit:
+                await self._too_large(scope, receive, guarded_send)
+                return
+            if not same_site(headers, self._origins):
+                sentence = "This form came from another site and was refused. Open the page here and send it again."
+                await PlainTextResponse(sentence, 403)(scope, receive, guarded_send)
+                return
+            receive = _counted(receive, self._limit)
+        try:
+            await self._app(scope, receive, guarded_send)
+        except BodyTooLarge:
+            if started:
+                raise
+            await self._too_large(scope, receive, guarded_send)
+
+    async def _too_large(self, scope: Scope, receive: Receive, send: Send) -> None:
+        sentence = f"This is larger than {self._limit:,} bytes, the most that is taken here. Send less at once."
+        await PlainTextResponse(sentence, 413)(scope, receive, send)
+
+
+def same_site(headers: Headers, origins: frozenset[str]) -> bool:
+    """Whether an unsafe request comes from our own pages or from a client that has no cookie of ours.
+
+    Browsers send Sec-Fetch-Site only to https and to localhost, so on a workshop's network Origin decides.
+    """
+    site = headers.get("sec-fetch-site")
+    if site is not None:
+        return site in ("same-origin", "none")
+    origin = headers.get("origin")
+    if origin is not None:
+        return origin in origins
+    return "spindlebook=" not in headers.get("cookie", "")
+
+
+def _own_origins(public_origin: str) -> frozenset[str]:
+    origins = {public_origin}
+    if public_origin.startswith("http://127.0.0.1"):
+        origins.add(public_origin.replace("127.0.0.1", "localhost", 1))
+    return frozenset(origins)
+
+
+def _never_cached(scope: Scope, message: MutableMapping[str, Any]) -> None:
+    """Pages show one person's fleet: no cache keeps them. Static files carry their own rule."""
+    if not scope["path"].startswith("/static/"):
+        MutableHeaders(scope=message).setdefault("Cache-Control", "no-store")
+
+
+def _counted(receive: Receive, limit: int) -> Receive:
+    total = 0
+
+    async def counting() -> Message:
+        nonlocal total
+        message = await receive()
+        if message["type"] == "http.request":
+            total += len(message.get("body", b""))
+            if total > limit:
+                raise BodyTooLarge
+        return message
+
+    return counting
