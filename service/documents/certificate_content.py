@@ -128,6 +128,7 @@ def _date_facts(header: CertificateHeader, record: OverhaulRecord) -> Block:
             ("Issued", instant(header.issued_at)),
             ("Work performed", span),
             ("Work recorded by", people),
+            ("Signed by", header.signed_by),
         ]
     )
 
@@ -151,9 +152,5 @@ def _method(header: CertificateHeader, record: OverhaulRecord) -> list[Block]:
     ]
     if sheet.notice.strip():
         blocks.append(notice("Notice of the limit sheet", sheet.notice))
-    blocks.append(
-        text(
-            "Gauge pins, visual findings and required answers are judged as the limit sheet says, without a guard band."
-        )
-    )
+    blocks.append(text(words.WITHOUT_GUARD_BAND))
     return blocks

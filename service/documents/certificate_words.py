@@ -7,6 +7,11 @@ END = "End of certificate"
 QR_ALTERNATIVE = "QR code that opens the page where this certificate can be checked: {url}"
 QR_CAPTION = "Check that this certificate is genuine and the current one:"
 
+WITHOUT_GUARD_BAND = (
+    "Gauge pins, visual findings, required answers and torques are judged as the limit sheet says, without a guard "
+    "band. An ovality is a difference of two diameters: it is judged with U × √2."
+)
+
 STATEMENTS = (
     "The results relate only to the injector identified above, as it was received and as it was overhauled.",
     "This certificate states what was examined and tested, by whom, with which instruments and against which "
@@ -15,7 +20,7 @@ STATEMENTS = (
     "It is never edited. It can be withdrawn or superseded by a newer one: check it under the address on the "
     "first page before you rely on it.",
     "U is the expanded uncertainty of the instrument with coverage factor k = 2, as the register held it on the "
-    "day of use. Not proven means that the value lies nearer to a limit than the decision rule allows: it is not a pass.",
+    "day of use. Not proven means that the value lies nearer to a limit than the decision rule allows: not a pass.",
     "A sign that the fonts of this document do not hold is printed by its Unicode number, as [U+65E5]; the attached "
     "file certificate.json holds it as it was entered.",
 )

@@ -9,7 +9,7 @@ from service.workshop.entries import Examined
 from service.workshop.limit_sheet import AnyCharacteristic, OvalityCharacteristic, PinCharacteristic, SizeCharacteristic
 from service.workshop.measurements import InstrumentUse, VisualMeasurement
 from service.workshop.overhaul_record import OverhaulRecord
-from service.workshop.vocabulary import Phase, VerdictKind
+from service.workshop.vocabulary import Disposition, Phase, VerdictKind
 
 COLUMNS = ("No.", "Characteristic", "Value found", "Limit", "Verdict", "U (k = 2), instrument, calibration")
 
@@ -30,12 +30,12 @@ def _rows(record: OverhaulRecord) -> Iterator[dict[str, Any]]:
         if found is None:
             yield _not_examined(number, item)
         else:
-            yield _examined(str(number), item, found)
+            yield _examined(record, str(number), item, found)
         if again is not None:
-            yield _examined(f"{number}r", item, again)
+            yield _examined(record, f"{number}r", item, again)
 
 
-def _examined(number: str, item: AnyCharacteristic, examined: Examined) -> dict[str, Any]:
+def _examined(record: OverhaulRecord, number: str, item: AnyCharacteristic, examined: Examined) -> dict[str, Any]:
     outcome = examined.outcome
     conforms = outcome.verdict is VerdictKind.CONFORMS
     after = "after rework" if examined.phase is Phase.AFTER_REWORK else ""
@@ -48,9 +48,23 @@ def _examined(number: str, item: AnyCharacteristic, examined: Examined) -> dict[
         cell(item.title, after),
         cell(outcome.value, note),
         cell(outcome.limit),
-        cell(outcome.verdict.label, strong=not conforms),
-        cell("none needed") if use is None else cell(uncertainty_text(use), instrument_text(use)),
+        cell(outcome.verdict.label, "" if conforms else _what_became(record, examined), strong=not conforms),
+        cell("no instrument") if use is None else cell(uncertainty_text(use), instrument_text(use)),
     )
+
+
+def _what_became(record: OverhaulRecord, examined: Examined) -> str:
+    """A value that does not conform stands on a part that went, was reworked, or stays by concession: say which."""
+    settled = record.settled.get(examined.part)
+    if settled is None:
+        return ""
+    return {
+        Disposition.KEEP: "kept by concession",
+        Disposition.REWORK: "still so after rework" if examined.phase is Phase.AFTER_REWORK else "reworked",
+        Disposition.REPLACE: "part replaced",
+        Disposition.REPLACE_ASSEMBLY: "assembly replaced",
+        Disposition.CONDEMN: "condemned",
+    }[settled[1].chosen]
 
 
 def _not_examined(number: int, item: AnyCharacteristic) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from typing import Any
 
 from service.documents.printed_values import Block, cell, day, notice, row, table, text
 from service.workshop.disposition import Proposal, propose, settlement_in_force
-from service.workshop.entries import ConcessionDecided, PartFitted, PartReworked, PartSettled
+from service.workshop.entries import PartFitted, PartReworked, PartSettled
 from service.workshop.limit_sheet import Part
 from service.workshop.narration import item_name
 from service.workshop.overhaul_record import OverhaulRecord
@@ -91,18 +91,15 @@ def concessions_granted(record: OverhaulRecord) -> int:
 
 
 def _concession(record: OverhaulRecord, part: Part) -> Block:
-    decided, settled = record.concession(part.key), record.settled[part.key][1]
-    entry = next(
-        e for e in reversed(record.entries) if isinstance(e.content, ConcessionDecided) and e.content == decided
-    )
-    content = entry.content
-    assert isinstance(content, ConcessionDecided)
-    word = "granted" if content.granted else "refused"
+    settled, decided = record.settled[part.key][1], record.concession(part.key)
+    entry = next(entry for entry in reversed(record.entries) if entry.content == decided)
+    word = "granted" if decided is not None and decided.granted else "refused"
+    why = decided.reason if decided is not None else ""
     return notice(
         f"Concession {word}: {part.name}",
         f"Decided: {settled.chosen.label.lower()}, where the rules propose: {settled.proposed.label.lower()}. "
         f"Asked for because: {settled.reason} "
-        f"{word.capitalize()} by {entry.person} on {day(entry.at)}: {content.reason}",
+        f"{word.capitalize()} by {entry.person} on {day(entry.at)}: {why}",
     )
 
 

@@ -8,7 +8,6 @@ from service.metrology.typed_numbers import plain
 from service.workshop.measurements import InstrumentUse
 
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
-_WITHOUT_UNCERTAINTY = 0
 
 Block = dict[str, Any]
 
@@ -28,7 +27,7 @@ def instant(moment: datetime) -> str:
 
 def uncertainty_text(use: InstrumentUse) -> str:
     """`U = 0.002 mm`, empty where the register gives the instrument none (a microscope)."""
-    if use.expanded_uncertainty == _WITHOUT_UNCERTAINTY:
+    if use.expanded_uncertainty == 0:
         return ""
     return f"U = {plain(use.expanded_uncertainty)} {use.unit}"
 

@@ -233,9 +233,7 @@ class Diary:
         """Measure and judge one characteristic."""
         item = self.sheet.characteristic_by_key[key]
         outcome = examine(item, measurement, RULE)
-        self.add(
-            Examined(characteristic=key, part=item.part, phase=phase, measurement=measurement, outcome=outcome)
-        )
+        self.add(Examined(characteristic=key, part=item.part, phase=phase, measurement=measurement, outcome=outcome))
 
     def settled(self, part: str, proposed: Disposition, chosen: Disposition | None = None, reason: str = "") -> None:
         """Settle one part, as proposed unless said otherwise."""
