@@ -19,6 +19,8 @@ def migrate(store: Store) -> None:
     config = _config()
     config.attributes["engine"] = store.write_engine
     command.upgrade(config, "head")
+    # The migration's connection is left with its foreign keys off and with its timeouts: never write with it again.
+    store.write_engine.dispose()
 
 
 def current_revision(store: Store) -> str | None:
