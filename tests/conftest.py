@@ -1,0 +1,131 @@
+"""What tests share: a database of their own on SQLite and on PostgreSQL, the workshop, its people and its register."""
+
+import os
+from collections.abc import Callable, Iterator
+
+import pytest
+
+from service.actions.shop import Shop
+from service.records.store import Store
+from tests.databases import Databases, PostgresqlDatabases, SqliteDatabases, opened, postgresql_server, prepared
+from tests.registered_fleet import Clock, Fleet, register_fleet, shop_over
+
+NO_CHROMIUM = "Chromium is not installed"
+
+
+def require_tool(name: str, available: bool) -> None:
+    """Skip the test where the tool is missing; with SPINDLEBOOK_TEST_REQUIRE=all it fails instead."""
+    if available:
+        return
+    if os.environ.get("SPINDLEBOOK_TEST_REQUIRE") == "all":
+        pytest.fail(f"{name} is not installed, and SPINDLEBOOK_TEST_REQUIRE=all asks for it")
+    pytest.skip(f"{name} is not installed")
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say at the end that browser tests were skipped, so that nobody takes them for passed."""
+    skipped = terminalreporter.stats.get("skipped", [])
+    if any(NO_CHROMIUM in str(report.longrepr) for report in skipped):
+        terminalreporter.write_line(f"browser tests were skipped: {NO_CHROMIUM}", yellow=True)
+
+
+@pytest.fixture(scope="session")
+def _databases(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[str], Databases]]:
+    """The kinds of database, each started when a test first asks for it."""
+    started: dict[str, Databases] = {}
+    servers: list[Iterator[str]] = []
+
+    def of_kind(kind: str) -> Databases:
+        if kind in started:
+            return started[kind]
+        if kind == "sqlite":
+            started[kind] = SqliteDatabases(tmp_path_factory.mktemp("sqlite"))
+        else:
+            try:
+                server = postgresql_server()
+                uri = server.__enter__()
+            except (ImportError, OSError, RuntimeError) as error:
+                require_tool(f"PostgreSQL ({error})", False)
+                raise
+            servers.append(server)  # type: ignore[arg-type]
+            started[kind] = PostgresqlDatabases(uri)
+        return started[kind]
+
+    yield of_kind
+    for server in servers:
+        server.__exit__(None, None, None)  # type: ignore[attr-defined]
+
+
+@pytest.fixture(scope="session")
+def _templates(_databases: Callable[[str], Databases]) -> Callable[[str], tuple[str, str, Fleet]]:
+    """By kind: the migrated template, the one with the register in it, and who is registered."""
+    made: dict[str, tuple[str, str, Fleet]] = {}
+
+    def of_kind(kind: str) -> tuple[str, str, Fleet]:
+        if kind not in made:
+            databases, fleets = _databases(kind), list[Fleet]()
+            registered = prepared(databases, lambda store: fleets.append(register_fleet(store)))
+            made[kind] = prepared(databases), registered, fleets[0]
+        return made[kind]
+
+    return of_kind
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def database_kind(request: pytest.FixtureRequest) -> str:
+    """Every test that stores something runs on both."""
+    return str(request.param)
+
+
+@pytest.fixture
+def empty_url(database_kind: str, _databases: Callable[[str], Databases]) -> Iterator[str]:
+    """Address of a database without a single table."""
+    databases = _databases(database_kind)
+    url = databases.empty()
+    yield url
+    databases.drop(url)
+
+
+@pytest.fixture
+def store(
+    database_kind: str,
+    _databases: Callable[[str], Databases],
+    _templates: Callable[[str], tuple[str, str, Fleet]],
+) -> Iterator[Store]:
+    """A migrated database with nothing in it, on SQLite and on PostgreSQL."""
+    yield from _fresh(_databases(database_kind), _templates(database_kind)[0])
+
+
+@pytest.fixture
+def registered_store(
+    database_kind: str,
+    _databases: Callable[[str], Databases],
+    _templates: Callable[[str], tuple[str, str, Fleet]],
+) -> Iterator[Store]:
+    """A database with people, fleets, an approved sheet and instruments in it."""
+    yield from _fresh(_databases(database_kind), _templates(database_kind)[1])
+
+
+def _fresh(databases: Databases, template: str) -> Iterator[Store]:
+    url = databases.copy(template)
+    with opened(url) as store:
+        yield store
+    databases.drop(url)
+
+
+@pytest.fixture
+def fleet(database_kind: str, _templates: Callable[[str], tuple[str, str, Fleet]]) -> Fleet:
+    """Who and what is in `registered_store`."""
+    return _templates(database_kind)[2]
+
+
+@pytest.fixture
+def clock() -> Clock:
+    """The workshop's clock: stands still until a test moves it."""
+    return Clock()
+
+
+@pytest.fixture
+def shop(registered_store: Store, clock: Clock) -> Shop:
+    """The workshop over a registered database."""
+    return shop_over(registered_store, clock)

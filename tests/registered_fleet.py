@@ -1,0 +1,128 @@
+"""The register that the tests of the actions start from: people, two fleets, one type, instruments. All invented."""
+
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+
+from service.actions.accounts import actor_by_login, add_person
+from service.actions.fleets import save_engine, save_injector_type, save_operator, save_vessel
+from service.actions.instruments import save_instrument
+from service.actions.sheets import approve_draft, import_sheet
+from service.actions.shop import Actor, Shop
+from service.records.sheet_file import sheet_to_json
+from service.records.store import Store
+from service.workshop.decision_rule import DecisionRule
+from service.workshop.vocabulary import Disposition, Role
+from tests.small_sheet import INSTRUMENTS, SMALL_SHEET, TYPE_CODE
+
+START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
+PASSWORD = "a long enough word"  # noqa: S105 - of invented people
+IMO, OTHER_IMO = "9000003", "9000015"
+"""Valid by their check digits, chosen by arithmetic; not taken from any ship."""
+
+
+@dataclass
+class Clock:
+    """A clock that stands still until it is moved."""
+
+    moment: datetime = START
+
+    def __call__(self) -> datetime:
+        """Now."""
+        return self.moment
+
+    def advance(self, **by: float) -> None:
+        """Move it on, by timedelta's words."""
+        self.moment += timedelta(**by)
+
+
+@dataclass(frozen=True)
+class Fleet:
+    """Who and what is registered."""
+
+    technician: Actor
+    second_technician: Actor
+    manager: Actor
+    second_manager: Actor
+    office: Actor
+    other_office: Actor
+    operator_id: int
+    other_operator_id: int
+    vessel_id: int
+    engine_id: int
+    other_engine_id: int
+    type_id: int
+    imo: str = IMO
+    other_imo: str = OTHER_IMO
+    password: str = field(default=PASSWORD, repr=False)
+
+
+def shop_over(store: Store, clock: Clock | None = None, guard_factor: str = "1") -> Shop:
+    """The workshop over that store."""
+    return Shop(
+        store=store,
+        now=clock or Clock(),
+        rule=DecisionRule(Decimal(guard_factor)),
+        name="Invented Injector Works",
+        address="Quay 1, Nowhere",
+        public_origin="http://127.0.0.1:8000",
+    )
+
+
+def register_fleet(store: Store) -> Fleet:
+    """Fill an empty migrated database with the register."""
+    shop = shop_over(store)
+    first = _person(shop, "manager", "Mara Manager", Role.MANAGER)
+    operator_id = save_operator(
+        shop, first, name="Northern Invented Lines", standing_order=frozenset({Disposition.REWORK})
+    )
+    other_operator_id = save_operator(shop, first, name="Southern Invented Lines")
+    type_id = save_injector_type(shop, first, code=TYPE_CODE, name="Small injector for tests")
+    import_sheet(shop, first, sheet_to_json(SMALL_SHEET), type_code=TYPE_CODE)
+    approve_draft(shop, first, type_code=TYPE_CODE, version=1)
+    vessel_id = save_vessel(shop, first, operator_id=operator_id, name="Invented Star", imo=IMO)
+    other_vessel = save_vessel(shop, first, operator_id=other_operator_id, name="Invented Moon", imo=OTHER_IMO)
+    engines = [
+        save_engine(
+            shop,
+            first,
+            vessel_id=vessel,
+            designation="Main engine",
+            cylinders=6,
+            injectors_per_cylinder=2,
+            injector_type_id=type_id,
+        )
+        for vessel in (vessel_id, other_vessel)
+    ]
+    for use in INSTRUMENTS.values():
+        save_instrument(
+            shop,
+            first,
+            code=use.code,
+            kind=use.kind,
+            description="",
+            unit=use.unit,
+            expanded_uncertainty=use.expanded_uncertainty,
+            calibration=use.calibration,
+            due=use.due,
+        )
+    return Fleet(
+        technician=_person(shop, "tech", "Tove Technician", Role.TECHNICIAN),
+        second_technician=_person(shop, "tech2", "Timo Technician", Role.TECHNICIAN),
+        manager=first,
+        second_manager=_person(shop, "manager2", "Milo Manager", Role.MANAGER),
+        office=_person(shop, "office", "Olga Office", Role.OFFICE, "Northern Invented Lines"),
+        other_office=_person(shop, "office2", "Otto Office", Role.OFFICE, "Southern Invented Lines"),
+        operator_id=operator_id,
+        other_operator_id=other_operator_id,
+        vessel_id=vessel_id,
+        engine_id=engines[0],
+        other_engine_id=engines[1],
+        type_id=type_id,
+    )
+
+
+def _person(shop: Shop, login: str, name: str, role: Role, operator: str = "") -> Actor:
+    add_person(shop, None, login=login, name=name, role=role, password=PASSWORD, operator=operator)
+    with shop.store.reading() as session:
+        return actor_by_login(session, login)
