@@ -52,7 +52,12 @@ def _own_proposal(record: OverhaulRecord, part: Part) -> Proposal:
     if _came_out(record, part.key) in (PartState.MISSING, PartState.BROKEN):
         state = _came_out(record, part.key)
         reason = f"{part.name} was {state.value if state else ''} when the injector was stripped."
-        return _needed(part, Disposition.REPLACE, (reason,), replace_only=True)
+        proposal = _needed(part, Disposition.REPLACE, (reason,), replace_only=False)
+        return replace(
+            proposal,
+            forbidden=frozenset({Disposition.KEEP, Disposition.REWORK}),
+            forbidden_reason=reason,
+        )
     worst, reasons, missing, replace_only = Disposition.KEEP, [], [], False
     for characteristic in record.sheet.characteristics_of(part.key):
         finding = record.finding(characteristic.key)
