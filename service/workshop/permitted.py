@@ -140,7 +140,14 @@ def _check_discs(record: OverhaulRecord, added: int, removed: int) -> None:
 
 
 def _check_strip(record: OverhaulRecord, content: Stripped) -> None:
-    listed = {found.part for found in content.parts}
+    listed: set[str] = set()
+    for found in content.parts:
+        if found.part not in record.sheet.part_by_key:
+            raise NotPermitted("no-part", f"The limit sheet has no such part: {found.part}.", f"state-{found.part}")
+        if found.part in listed:
+            name = record.sheet.part_by_key[found.part].name
+            raise NotPermitted("part-twice", f"{name} is listed twice: say once how it came out.", f"state-{found.part}")
+        listed.add(found.part)
     for part in record.sheet.parts:
         if not part.seal and part.key not in listed:
             raise NotPermitted("part-missing", f"Say how it came out: {part.name}.", f"state-{part.key}")
