@@ -103,6 +103,7 @@ def upgrade() -> None:
         sa.Column("due_on", sa.Date(), nullable=False),
         sa.Column("reference", sa.String(), nullable=False),
         sa.Column("remark", sa.String(), nullable=False),
+        sa.Column("standing_order", sa.String(), server_default="", nullable=False),
         sa.Column("form_key", sa.String(), nullable=False),
         sa.ForeignKeyConstraint(["vessel_id"], ["vessel.id"], name=op.f("fk_consignment_vessel_id")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_consignment")),

@@ -11,7 +11,7 @@ from service.records.journal import append_journal
 from service.records.numbering import next_number
 from service.records.overhaul_store import open_overhaul_number
 from service.records.registers import approved_sheet, engine_of, vessel_by_imo
-from service.records.tables import Consignment, Engine, InjectorType, Overhaul, SheetRevision, Unit, Vessel
+from service.records.tables import Consignment, Engine, InjectorType, Operator, Overhaul, SheetRevision, Unit, Vessel
 from service.workshop.imo_number import imo_number
 from service.workshop.serial_number import serial_number
 from service.workshop.vocabulary import Fuel, Packing, SendReason, Stage
@@ -88,6 +88,7 @@ def receive_consignment(
             due_on=due_on,
             reference=reference.strip(),
             remark=remark.strip(),
+            standing_order=session.get_one(Operator, vessel.operator_id).standing_order,
             form_key=form_key,
         )
         session.add(consignment)

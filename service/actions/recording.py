@@ -1,6 +1,6 @@
 """How one entry gets onto an overhaul: scope, double submission, conflict, permission, append, journal."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
@@ -55,15 +55,38 @@ def record_entry(shop: Shop, actor: Actor, number: str, form: Form, build: Build
         if earlier is not None:
             return _repeated(loaded, earlier)
         content = build(loaded, session)
-        check_permitted(loaded.record, content)
-        _check_unchanged(session, loaded, content, form.seen)
-        return append_and_journal(session, shop, actor, loaded, content, form.key)
+        grown = _record(session, shop, actor, loaded, content, form.seen, form.key)
+        return Recorded(grown.row.last_seq, Stage(grown.row.stage), content)
+
+
+def record_entries(
+    shop: Shop, actor: Actor, number: str, form: Form, build: Callable[[LoadedOverhaul], Sequence[Content]]
+) -> int:
+    """Append several contents of one form, all or none; gives how many. A second submission appends nothing."""
+    with shop.store.change() as session:
+        loaded = load_in_scope(session, actor, number, lock=True)
+        contents = build(loaded)
+        for place, content in enumerate(contents):
+            # A typed key has no colon, so the keys of one form's entries meet no other form's.
+            key = f"{form.key}:{place}"
+            if entry_seq_of_form(session, key) is not None:
+                return 0
+            loaded = _record(session, shop, actor, loaded, content, form.seen, key)
+        return len(contents)
+
+
+def _record(
+    session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, content: Content, seen: int, form_key: str
+) -> LoadedOverhaul:
+    check_permitted(loaded.record, content)
+    _check_unchanged(session, loaded, content, seen)
+    return append_and_journal(session, shop, actor, loaded, content, form_key)
 
 
 def append_and_journal(
     session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, content: Content, form_key: str
-) -> Recorded:
-    """Append an entry that has passed its checks, in the caller's transaction."""
+) -> LoadedOverhaul:
+    """Append an entry that has passed its checks, in the caller's transaction; gives the overhaul after it."""
     before = {"stage": loaded.row.stage, "held": loaded.row.held}
     at = shop.now()
     grown = append_entry(session, loaded, content, at=at, person=actor.signature, form_key=form_key)
@@ -84,7 +107,7 @@ def append_and_journal(
             "sentence": words.sentence,
         },
     )
-    return Recorded(grown.row.last_seq, Stage(grown.row.stage), content)
+    return grown
 
 
 def load_in_scope(session: Session, actor: Actor, number: str, *, lock: bool = False) -> LoadedOverhaul:

@@ -2,7 +2,7 @@
 
 from sqlmodel import Session
 
-from service.actions.recording import Form, Recorded, load_in_scope, record_entry
+from service.actions.recording import Form, Recorded, record_entries, record_entry
 from service.actions.shop import BENCH, Actor, NotFound, Refused, Shop, require
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.agreement import agreement_lines
@@ -26,32 +26,19 @@ def settle_part(
     return record_entry(shop, actor, number, form, build)
 
 
-def settle_as_proposed(shop: Shop, actor: Actor, number: str, form: Form) -> tuple[str, ...]:
-    """Confirm the proposal of every part that is examined and not settled; gives those parts' names."""
+def settle_as_proposed(shop: Shop, actor: Actor, number: str, form: Form) -> int:
+    """Confirm the proposal of every part that is examined and not settled, all at once; gives how many."""
     require(actor, *BENCH)
-    with shop.store.reading() as session:
-        loaded = load_in_scope(session, actor, number)
-    proposals = propose(loaded.record)
-    open_parts = [
-        (part, proposals[part.key].disposition)
-        for part in loaded.record.sheet.parts
-        if proposals[part.key].disposition and settlement_in_force(loaded.record, proposals[part.key]) is None
-    ]
-    for part, disposition in open_parts:
-        if disposition is not None:
-            settle_part(
-                shop,
-                actor,
-                number,
-                Form(f"{form.key[:40]}-{_short(part.key)}", form.seen),
-                part=part.key,
-                chosen=disposition,
-            )
-    return tuple(part.name for part, _ in open_parts)
 
+    def build(loaded: LoadedOverhaul) -> list[PartSettled]:
+        record = loaded.record
+        return [
+            check_settlement(record.sheet, proposal, proposal.disposition, "")
+            for proposal in propose(record).values()
+            if proposal.disposition is not None and settlement_in_force(record, proposal) is None
+        ]
 
-def _short(key: str) -> str:
-    return "".join(sign for sign in key if sign.isalnum() or sign in "-_")[:20]
+    return record_entries(shop, actor, number, form, build)
 
 
 def decide_concession(

@@ -62,7 +62,7 @@ def load_overhaul(session: Session, number: str, *, lock: bool = False) -> Loade
     ).one()
     record = OverhaulRecord(
         sheet=stored_sheet(sheet.content),
-        standing_order=frozenset(Disposition(word) for word in operator.standing_order.split()),
+        standing_order=frozenset(Disposition(word) for word in consignment.standing_order.split()),
         entries=_entries(session, row),
     )
     return LoadedOverhaul(row, unit, injector_type, sheet, consignment, vessel, operator, record)

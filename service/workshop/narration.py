@@ -66,7 +66,7 @@ def narrate(content: Content, sheet: LimitSheet) -> Narration:
             word = "accepted" if content.accepted else "declined"
             name = sheet.part_by_key[content.part].name
             title = f"Office {word}: {name}, {content.disposition.label.lower()}"
-            return Narration(f"answer:{content.part}", title, content.note or "No remark.")
+            return Narration(f"part:{content.part}", title, content.note or "No remark.")
         case _:
             return _narrate_work(content, sheet)
 

@@ -20,6 +20,8 @@ class Consignment(SQLModel, table=True):
     due_on: date
     reference: str = ""
     remark: str = ""
+    standing_order: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    """The operator's standing order as it was on receipt: a later change leaves open overhauls as they are."""
     form_key: str = Field(unique=True)
 
 
