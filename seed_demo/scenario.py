@@ -1,0 +1,48 @@
+"""The demonstration as a whole: an invented workshop with everything that can happen in it, told by its actions."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+
+from seed_demo import open_stories, past_stories
+from seed_demo.cast import WORKSHOP_ADDRESS, WORKSHOP_NAME
+from seed_demo.clock import Clock
+from seed_demo.foundation import lay_foundation
+from service.actions.shop import Shop
+from service.records.store import Store
+from service.workshop.decision_rule import DecisionRule
+
+STORIES = (*past_stories.STORIES, *open_stories.STORIES)
+STEPS = 1 + len(STORIES)
+"""How often `seed_scenario` reports progress."""
+
+
+def demo_shop(store: Store, clock: Callable[[], datetime], public_origin: str) -> Shop:
+    """The invented workshop over a store."""
+    return Shop(
+        store=store,
+        now=clock,
+        rule=DecisionRule(),
+        name=WORKSHOP_NAME,
+        address=WORKSHOP_ADDRESS,
+        public_origin=public_origin,
+        demo=True,
+    )
+
+
+def seed_scenario(
+    store: Store,
+    *,
+    end: datetime | None = None,
+    public_origin: str = "http://127.0.0.1:8000",
+    progress: Callable[[str], None] = lambda done: None,
+) -> None:
+    """Fill a migrated and empty store; every record ends at `end` (now, in UTC) or before it.
+
+    `progress` is called with words after each of the `STEPS`.
+    """
+    clock = Clock(end or datetime.now(UTC))
+    foundation = lay_foundation(demo_shop(store, clock, public_origin), clock)
+    progress("People, fleets, sheets, instruments")
+    for story in STORIES:
+        story(foundation)
+        progress(story.__name__.replace("_", " ").capitalize())
