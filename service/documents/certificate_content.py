@@ -19,7 +19,7 @@ from service.documents.parts_section import (
     parts_table,
     rework_block,
 )
-from service.documents.printed_values import Block, day, facts, instant, notice, section, statements, text
+from service.documents.printed_values import Block, day, facts, instant, notice, period, section, statements, text
 from service.workshop.entries import Released
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import is_proved
@@ -70,7 +70,9 @@ def _summary(record: OverhaulRecord) -> list[str]:
     found = sum(1 for item in record.sheet.characteristics if record.finding(item.key) is not None)
     again = sum(1 for item in record.sheet.characteristics if record.finding(item.key, Phase.AFTER_REWORK))
     granted = concessions_granted(record)
-    conceded = {0: "No concession was needed.", 1: "One concession was granted and is printed below."}
+    asked = any(record.concession(part.key) for part in record.sheet.parts)
+    none = "No concession was granted." if asked else "No concession was needed."
+    conceded = {0: none, 1: "One concession was granted and is printed below."}
     return [
         f"On the test rig the injector {proved} of the test plan after the last change to it.",
         f"{found} of {total} characteristics were examined as found, {again} again after rework.",
@@ -120,7 +122,7 @@ def _unit_facts(header: CertificateHeader) -> Block:
 
 def _date_facts(header: CertificateHeader, record: OverhaulRecord) -> Block:
     work = [entry for entry in record.entries if not isinstance(entry.content, Released)]
-    span = f"{instant(work[0].at)} to {instant(work[-1].at)}" if work else "nothing recorded"
+    span = period(work[0].at, work[-1].at) if work else "nothing recorded"
     people = ", ".join(dict.fromkeys(entry.person for entry in work))
     return facts(
         [

@@ -49,8 +49,14 @@ def _examined(record: OverhaulRecord, number: str, item: AnyCharacteristic, exam
         cell(outcome.value, note),
         cell(outcome.limit),
         cell(outcome.verdict.label, "" if conforms else _what_became(record, examined), strong=not conforms),
-        cell("no instrument") if use is None else cell(uncertainty_text(use), instrument_text(use)),
+        _measured_with(use),
     )
+
+
+def _measured_with(use: InstrumentUse | None) -> dict[str, Any]:
+    if use is None:
+        return cell("no instrument")
+    return cell(uncertainty_text(use) or "no size measured", instrument_text(use))
 
 
 def _what_became(record: OverhaulRecord, examined: Examined) -> str:

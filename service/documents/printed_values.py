@@ -25,6 +25,14 @@ def instant(moment: datetime) -> str:
     return f"{day(utc)}, {utc:%H:%M} UTC"
 
 
+def period(first: datetime, last: datetime) -> str:
+    """From the first to the last instant in UTC; the day once where it is the same."""
+    start, end = first.astimezone(UTC), last.astimezone(UTC)
+    if start.date() == end.date():
+        return f"{day(start)}, {start:%H:%M} to {end:%H:%M} UTC"
+    return f"{instant(start)} to {instant(end)}"
+
+
 def uncertainty_text(use: InstrumentUse) -> str:
     """`U = 0.002 mm`, empty where the register gives the instrument none (a microscope)."""
     if use.expanded_uncertainty == 0:

@@ -40,7 +40,6 @@ def _label_content(label: TrayLabel) -> dict[str, Any]:
     pairs = [
         ("Overhaul", label.overhaul_number),
         ("Type", label.injector_type),
-        ("Vessel", label.vessel_name),
         ("Cylinder", str(label.cylinder)),
         ("Due", "not agreed" if label.due is None else day(label.due)),
     ]
@@ -48,6 +47,7 @@ def _label_content(label: TrayLabel) -> dict[str, Any]:
         "title": f"Tray label {legible(label.serial)}",
         "workshop_name": legible(label.workshop_name),
         "serial": legible(label.serial),
+        "vessel": ["Vessel", legible(label.vessel_name)],
         "pairs": [[name, legible(value)] for name, value in pairs],
         "qr_svg": qr_svg(label.unit_url),
         "qr_alternative": f"QR code that opens the page of this injector: {legible(label.unit_url)}",

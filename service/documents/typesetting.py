@@ -42,7 +42,7 @@ def _files(template: str, data: Mapping[str, Any], attached: Mapping[str, Any] |
         "data.json": json.dumps(data).encode("ascii"),
     }
     if attached is not None:
-        files["attached.json"] = json.dumps(attached, indent=1).encode("ascii")
+        files["certificate.json"] = json.dumps(attached, indent=1).encode("ascii")
     return files
 
 

@@ -1,0 +1,36 @@
+"""Reads what a PDF or a picture of a page says."""
+
+from io import BytesIO
+
+import numpy as np
+import zxingcpp
+from PIL import Image
+from pypdf import PdfReader
+
+
+def reader_of(pdf: bytes) -> PdfReader:
+    """The PDF, opened."""
+    return PdfReader(BytesIO(pdf))
+
+
+def page_words(pdf: bytes) -> list[str]:
+    """Each page's text on one line; places where a long word may break are taken out."""
+    pages = [page.extract_text().replace("\u200b", "") for page in reader_of(pdf).pages]
+    return [" ".join(page.split()) for page in pages]
+
+
+def words_of(pdf: bytes) -> str:
+    """The whole text on one line."""
+    return " ".join(page_words(pdf))
+
+
+def qr_texts(png: bytes) -> list[str]:
+    """What an independent reader decodes from the QR codes of a page."""
+    return [code.text for code in zxingcpp.read_barcodes(Image.open(BytesIO(png)))]
+
+
+def dark_beyond(png: bytes, width_mm: float, margin_mm: float) -> int:
+    """Dark pixels in the left and right margins of a page that is `width_mm` wide."""
+    grey = np.asarray(Image.open(BytesIO(png)).convert("L"))
+    edge = int(grey.shape[1] * margin_mm / width_mm)
+    return int((grey[:, :edge] < 128).sum() + (grey[:, -edge:] < 128).sum())
