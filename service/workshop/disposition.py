@@ -7,7 +7,7 @@ from service.metrology.errors import DomainError
 from service.workshop.entries import PartSettled
 from service.workshop.limit_sheet import LimitSheet, Part
 from service.workshop.overhaul_record import OverhaulRecord
-from service.workshop.vocabulary import Disposition, PartState, VerdictKind
+from service.workshop.vocabulary import Disposition, PartState, Phase, VerdictKind
 
 
 class DispositionRefused(DomainError):
@@ -64,13 +64,14 @@ def _own_proposal(record: OverhaulRecord, part: Part) -> Proposal:
         if finding is None or finding.outcome.verdict is VerdictKind.NOT_MEASURED:
             missing.append(characteristic.key)
             continue
-        outcome = finding.outcome
-        if outcome.verdict is VerdictKind.CONFORMS:
-            continue
-        reasons.append(f"{characteristic.title}: {outcome.sentence}")
-        replace_only = replace_only or characteristic.replace_only
-        asked = outcome.consequence or characteristic.consequence
-        worst = max(worst, asked, key=lambda choice: choice.severity)
+        # What rework left counts as well: ground past the limit, the part is replaced.
+        for again, judged in ("", finding), (" after rework", record.finding(characteristic.key, Phase.AFTER_REWORK)):
+            if judged is None or judged.outcome.verdict is VerdictKind.CONFORMS:
+                continue
+            reasons.append(f"{characteristic.title}{again}: {judged.outcome.sentence}")
+            replace_only = replace_only or characteristic.replace_only
+            asked = judged.outcome.consequence or characteristic.consequence
+            worst = max(worst, asked, key=lambda choice: choice.severity)
     if missing:
         return Proposal(part=part.key, disposition=None, reasons=tuple(reasons), open_characteristics=tuple(missing))
     if worst is Disposition.KEEP:
@@ -104,9 +105,10 @@ def _assembly_cause(record: OverhaulRecord, assembly: str, own: Mapping[str, Pro
     """Name of the first member that makes the whole assembly go, None where none does."""
     for part in record.sheet.members(assembly):
         settled = record.settled.get(part.key)
-        conceded = record.concession(part.key)
         if own[part.key].disposition is Disposition.REPLACE_ASSEMBLY:
-            if conceded is None or not conceded.granted:
+            in_force = settlement_in_force(record, own[part.key])
+            conceded = record.concession(part.key)
+            if in_force is None or not in_force.milder or conceded is None or not conceded.granted:
                 return part.name
         elif (
             settled is not None
@@ -174,8 +176,13 @@ def _not_a_choice(part: Part, chosen: Disposition) -> str:
 
 
 def settlement_in_force(record: OverhaulRecord, proposal: Proposal) -> PartSettled | None:
-    """The settlement that answers the proposal as it stands; a changed proposal must be settled again."""
+    """The settlement that answers the proposal as it stands; a changed proposal must be settled again.
+
+    A milder choice lapses with every later finding against the part: nobody conceded what nobody had seen.
+    """
     settled = record.settled.get(proposal.part)
     if settled is None or settled[1].proposed is not proposal.disposition:
+        return None
+    if settled[1].milder and record.last_adverse_seq(proposal.part) > settled[0]:
         return None
     return settled[1]

@@ -10,7 +10,7 @@ from typing import Literal
 
 from service.workshop.measurements import InstrumentUse, Measurement, Outcome
 from service.workshop.step_results import StepOutcome, StepResult
-from service.workshop.vocabulary import Disposition, PartState, Phase, RunPurpose
+from service.workshop.vocabulary import Disposition, PartState, Phase, RunPurpose, VerdictKind
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,6 +41,11 @@ class Examined:
     phase: Phase
     measurement: Measurement
     outcome: Outcome
+
+    @property
+    def conforms(self) -> bool:
+        """True only where conformity is proven."""
+        return self.outcome.verdict is VerdictKind.CONFORMS
 
 
 @dataclass(frozen=True, kw_only=True)

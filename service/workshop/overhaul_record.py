@@ -68,6 +68,11 @@ class OverhaulRecord:
         found = self.examined.get((characteristic, phase))
         return found[1] if found else None
 
+    def last_adverse_seq(self, part: str) -> int:
+        """Sequence of the newest examination of the part that did not conform, 0 if there is none."""
+        found = (seq for seq, item in self.all_of(Examined) if item.part == part and not item.conforms)
+        return max(found, default=0)
+
     @cached_property
     def settled(self) -> dict[str, tuple[int, PartSettled]]:
         """The newest settlement by part, with its sequence."""

@@ -31,6 +31,9 @@ def rebuild_tasks(record: OverhaulRecord, proposals: Mapping[str, Proposal]) -> 
         settled_seq = record.settled[part.key][0]
         if settled.chosen is Disposition.REWORK:
             tasks.extend(_rework_tasks(record, part, settled_seq))
+        elif settled.chosen is Disposition.KEEP and part.key in record.reworked:
+            # Ground already, and kept after all: what the grinding left is measured, whatever comes of it.
+            tasks.extend(_recheck_tasks(record, part, record.reworked[part.key][0], must_conform=False))
         elif settled.chosen is Disposition.REPLACE:
             what = "Renew the seal" if part.seal else "Fit the new part"
             tasks.append(_fit(record, part.key, f"{what}: {part.name}", settled_seq))
@@ -58,15 +61,18 @@ def _rework_tasks(record: OverhaulRecord, part: Part, settled_seq: int) -> list[
     reworked = record.reworked.get(part.key)
     done = reworked is not None and reworked[0] > settled_seq
     tasks = [RebuildTask(kind="rework", key=part.key, sentence=f"Rework: {part.name}", done=done)]
+    return tasks + _recheck_tasks(record, part, reworked[0] if reworked and done else None, must_conform=True)
+
+
+def _recheck_tasks(
+    record: OverhaulRecord, part: Part, reworked_seq: int | None, *, must_conform: bool
+) -> list[RebuildTask]:
+    """What to measure again since the rework with that sequence; None where the rework is still to come."""
+    tasks = []
     for characteristic in rechecks(record, part.key):
         again = record.examined.get((characteristic.key, Phase.AFTER_REWORK))
-        good = (
-            again is not None
-            and done
-            and reworked is not None
-            and again[0] > reworked[0]
-            and again[1].outcome.verdict is VerdictKind.CONFORMS
-        )
+        measured = again is not None and reworked_seq is not None and again[0] > reworked_seq
+        good = measured and again is not None and (again[1].conforms or not must_conform)
         sentence = f"Measure again after rework: {characteristic.title}"
         tasks.append(RebuildTask(kind="recheck", key=characteristic.key, sentence=sentence, done=good))
     return tasks
@@ -77,7 +83,7 @@ def rechecks(record: OverhaulRecord, part: str) -> tuple[AnyCharacteristic, ...]
     again = []
     for characteristic in record.sheet.characteristics_of(part):
         finding = record.finding(characteristic.key)
-        failed = finding is not None and finding.outcome.verdict is not VerdictKind.CONFORMS
+        failed = finding is not None and not finding.conforms
         if failed or characteristic.recheck_after_rework:
             again.append(characteristic)
     return tuple(again)
