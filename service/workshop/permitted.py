@@ -2,6 +2,7 @@
 
 from service.hydraulics.discs import added_discs
 from service.metrology.errors import DomainError
+from service.workshop.agreement import agreement_lines
 from service.workshop.disposition import propose, settlement_in_force
 from service.workshop.entries import (
     BenchRunStarted,
@@ -100,6 +101,10 @@ def _check_content(record: OverhaulRecord, content: Content, stage: Stage) -> No
             settled = settlement_in_force(record, proposal)
             if settled is None or not settled.milder or settled.chosen is not chosen:
                 raise NotPermitted("no-request", "Nobody asks for a concession on this part as it stands.")
+        case OfficeAnswered(part=part, disposition=disposition):
+            lines = agreement_lines(record, propose(record))
+            if not any(line.part == part and line.disposition is disposition for line in lines):
+                raise NotPermitted("no-line", "Nobody asks the office about this work as it stands.")
         case PartFitted(item=item):
             _check_task(record, "fit", item, "Nothing new is to be fitted there: settle the part first.")
         case PartReworked(part=part):
@@ -146,7 +151,9 @@ def _check_strip(record: OverhaulRecord, content: Stripped) -> None:
             raise NotPermitted("no-part", f"The limit sheet has no such part: {found.part}.", f"state-{found.part}")
         if found.part in listed:
             name = record.sheet.part_by_key[found.part].name
-            raise NotPermitted("part-twice", f"{name} is listed twice: say once how it came out.", f"state-{found.part}")
+            raise NotPermitted(
+                "part-twice", f"{name} is listed twice: say once how it came out.", f"state-{found.part}"
+            )
         listed.add(found.part)
     for part in record.sheet.parts:
         if not part.seal and part.key not in listed:
@@ -174,6 +181,8 @@ def _check_bench_step(record: OverhaulRecord, content: BenchStepRecorded) -> Non
     if content.run not in numbers:
         raise NotPermitted("no-run", "There is no such bench run: start one.")
     run = bench_run(record, content.run)
+    if (run.started.purpose is RunPurpose.AS_FOUND) is not (record.stripped is None):
+        raise NotPermitted("as-found-over", "An as-found test ends with stripping: start a proving run.")
     if run.void_reason:
         raise NotPermitted("run-void", f"This run is void. {run.void_reason} Start a new run.")
     if run.failed_step is not None:
