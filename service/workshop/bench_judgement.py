@@ -74,6 +74,7 @@ def _strokes(plan: TestPlan, step: StrokesStep, result: StrokesResult, *_: Any) 
 
 def _seat(plan: TestPlan, step: SeatTightnessStep, result: SeatTightnessResult, *_: Any) -> StepOutcome:
     _check_hold(result.held_s)
+    check_magnitude(result.pressure_bar, Decimal(0), Decimal(3000), "pressure_bar", "bar")
     wanted = plan.opening_set_bar - step.margin_bar
     reached, long_enough = result.pressure_bar >= wanted, result.held_s >= step.hold_s
     limit = f"dry at {wanted} bar for {step.hold_s} s"
@@ -147,6 +148,7 @@ def _quick_drop(plan: TestPlan, step: QuickDropStep, result: QuickDropResult, *_
 
 def _external(plan: TestPlan, step: ExternalTightnessStep, result: ExternalTightnessResult, *_: Any) -> StepOutcome:
     _check_hold(result.held_s)
+    check_magnitude(result.pressure_bar, Decimal(0), Decimal(3000), "pressure_bar", "bar")
     places = {place.key: place for place in step.places}
     unknown = set(result.leaks) - places.keys()
     if unknown:

@@ -222,6 +222,8 @@ def _visual(item: VisualCharacteristic, seen: VisualMeasurement) -> Outcome:
     unknown = [key for key in seen.findings if key not in item.by_key]
     if unknown:
         raise ExaminationRefused("finding-unknown", "Choose a finding from the list.", "findings")
+    if seen.magnification is not None:
+        check_magnitude(seen.magnification, Decimal(1), Decimal(1000), "magnification", "×")
     _check_magnification(item, seen.magnification)
     chosen = [item.by_key[key] for key in seen.findings]
     outcomes = {choice.outcome for choice in chosen}
