@@ -82,7 +82,7 @@ def _summary(record: OverhaulRecord) -> list[str]:
 
 def _sections(header: CertificateHeader, record: OverhaulRecord) -> list[dict[str, Any]]:
     return [
-        section("Injector and customer", _unit_facts(header), _date_facts(header, record)),
+        section("Injector and customer", _unit_facts(header), _date_facts(header, record), _wide_facts(header, record)),
         section("Method and decision rule", *_method(header, record)),
         section("Findings", findings_table(record)),
         section("Parts", parts_table(record)),
@@ -115,7 +115,6 @@ def _unit_facts(header: CertificateHeader) -> Block:
             ("Overhaul", header.overhaul_number),
             ("Consignment", header.consignment_number),
             ("Packing on receipt", header.packing),
-            ("Remark on receipt", header.remark),
         ]
     )
 
@@ -123,16 +122,19 @@ def _unit_facts(header: CertificateHeader) -> Block:
 def _date_facts(header: CertificateHeader, record: OverhaulRecord) -> Block:
     work = [entry for entry in record.entries if not isinstance(entry.content, Released)]
     span = period(work[0].at, work[-1].at) if work else "nothing recorded"
-    people = ", ".join(dict.fromkeys(entry.person for entry in work))
     return facts(
         [
             ("Received", instant(header.received_at)),
             ("Issued", instant(header.issued_at)),
             ("Work performed", span),
-            ("Work recorded by", people),
             ("Signed by", header.signed_by),
         ]
     )
+
+
+def _wide_facts(header: CertificateHeader, record: OverhaulRecord) -> Block:
+    people = dict.fromkeys(entry.person for entry in record.entries if not isinstance(entry.content, Released))
+    return facts([("Work recorded by", ", ".join(people)), ("Remark on receipt", header.remark)], wide=True)
 
 
 def _method(header: CertificateHeader, record: OverhaulRecord) -> list[Block]:

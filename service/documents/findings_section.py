@@ -64,8 +64,10 @@ def _what_became(record: OverhaulRecord, examined: Examined) -> str:
     settled = record.settled.get(examined.part)
     if settled is None:
         return ""
+    conceded = record.concession(examined.part)
+    granted = conceded is not None and conceded.granted
     return {
-        Disposition.KEEP: "kept by concession",
+        Disposition.KEEP: "kept by concession" if granted else "kept WITHOUT concession",
         Disposition.REWORK: "still so after rework" if examined.phase is Phase.AFTER_REWORK else "reworked",
         Disposition.REPLACE: "part replaced",
         Disposition.REPLACE_ASSEMBLY: "assembly replaced",

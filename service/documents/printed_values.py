@@ -45,9 +45,9 @@ def instrument_text(use: InstrumentUse) -> str:
     return f"{use.code}, cal. {use.calibration}"
 
 
-def facts(rows: Iterable[tuple[str, str]]) -> Block:
-    """Label and value pairs; a pair without a value is left out."""
-    return {"kind": "facts", "rows": [[label, value] for label, value in rows if value.strip()]}
+def facts(rows: Iterable[tuple[str, str]], *, wide: bool = False) -> Block:
+    """Label and value pairs, two pairs on a line or one `wide` one; a pair without a value is left out."""
+    return {"kind": "facts", "wide": wide, "rows": [[label, value] for label, value in rows if value.strip()]}
 
 
 def cell(text: str, note: str = "", *, strong: bool = False) -> dict[str, Any]:

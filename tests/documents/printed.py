@@ -29,6 +29,12 @@ def qr_texts(png: bytes) -> list[str]:
     return [code.text for code in zxingcpp.read_barcodes(Image.open(BytesIO(png)))]
 
 
+def is_grey(png: bytes) -> bool:
+    """True where no pixel of the page has a colour."""
+    red, green, blue = np.moveaxis(np.asarray(Image.open(BytesIO(png)).convert("RGB")), 2, 0)
+    return bool((red == green).all() and (green == blue).all())
+
+
 def dark_beyond(png: bytes, width_mm: float, margin_mm: float) -> int:
     """Dark pixels in the left and right margins of a page that is `width_mm` wide."""
     grey = np.asarray(Image.open(BytesIO(png)).convert("L"))

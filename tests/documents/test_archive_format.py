@@ -6,6 +6,8 @@ and holds what the declaration needs, Typst refuses the rest; they do not prove 
 """
 
 import json
+import subprocess
+import sys
 from dataclasses import replace
 from datetime import timedelta
 
@@ -71,6 +73,13 @@ def test_the_key_facts_are_attached_for_machines_as_they_were_entered() -> None:
     assert verdicts["holes", "found"] == "does-not-conform"
     assert verdicts["face", "after-rework"] == "conforms"
     assert len(facts["proving"]) == 7
+
+
+def test_the_typesetter_loads_on_first_use_so_that_the_server_starts_fast() -> None:
+    asked = "import sys, service.documents.certificate, service.documents.tray_label; "
+    asked += "print([name for name in ('typst', 'segno') if name in sys.modules])"
+    answer = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    assert answer.stdout.strip() == "[]"
 
 
 def _structure(node: object) -> tuple[set[str], list[str]]:

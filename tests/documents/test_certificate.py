@@ -10,7 +10,7 @@ from service.documents.certificate_content import certificate_content
 from service.workshop.entries import ConcessionDecided, Entry, Reopened
 from service.workshop.overhaul_record import OverhaulRecord
 from tests.documents.invented_record import HEADER, SHEET, sixty_characteristics, worn_injector
-from tests.documents.printed import page_words, qr_texts, reader_of, words_of
+from tests.documents.printed import is_grey, page_words, qr_texts, reader_of, words_of
 
 RECORD = worn_injector()
 PDF = certificate_pdf(HEADER, RECORD)
@@ -129,6 +129,7 @@ def test_a_refused_concession_is_never_printed_as_granted() -> None:
     assert "Concession refused: Spring" in words
     assert "oncession granted" not in words
     assert "No concession was granted." in words
+    assert "kept WITHOUT concession" in words
 
 
 def test_the_bench_shows_as_found_the_run_that_counts_and_the_void_run_with_its_reason() -> None:
@@ -190,6 +191,16 @@ def test_the_qr_code_on_the_first_page_leads_to_the_check_and_is_drawn_as_a_vect
     assert qr_texts(first) == [HEADER.check_url]
     assert all(qr_texts(page) == [] for page in others)
     assert not reader_of(PDF).pages[0].images
+
+
+def test_nothing_is_told_by_colour_so_that_a_grey_print_says_the_same() -> None:
+    assert all(is_grey(page) for page in certificate_pictures(replace(HEADER, demo=True), RECORD))
+
+
+def test_nobody_signs_an_otherwise_empty_page() -> None:
+    for record in (RECORD, sixty_characteristics()):
+        last = page_words(certificate_pdf(HEADER, record))[-1]
+        assert last.index("Cautions") < last.index("Released and signed by")
 
 
 def test_a_reopening_after_the_last_run_takes_the_proof_away() -> None:
