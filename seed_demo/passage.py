@@ -69,13 +69,14 @@ class Passage:
 
     def examine(self, defects: Mapping[str, Measure] | None = None, *, stop_after: int | None = None) -> None:
         """Examine in the sheet's order, with the given defects; `stop_after` leaves the rest unexamined."""
-        still_open = self._unexamined()
+        still_open, rejected = self._unexamined(), False
         for item in self.sheet.characteristics[:stop_after]:
             if item.key not in still_open:
                 continue
             found = (defects or {}).get(item.key)
             self.measure(item, found or sound(self.shop, item, self.variant))
-            if found:  # a rejected part may take its whole assembly along, which is not examined further then
+            rejected = rejected or found is not None
+            if rejected:  # such a part may take its whole assembly along, which is not examined further then
                 still_open = self._unexamined()
 
     def _unexamined(self) -> tuple[str, ...]:
