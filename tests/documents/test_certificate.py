@@ -9,7 +9,8 @@ from service.documents.certificate import certificate_pdf, certificate_pictures
 from service.documents.certificate_content import certificate_content
 from service.workshop.entries import ConcessionDecided, Entry, Reopened
 from service.workshop.overhaul_record import OverhaulRecord
-from tests.documents.invented_record import HEADER, SHEET, sixty_characteristics, worn_injector
+from tests.documents.invented_record import HEADER, sixty_characteristics, worn_injector
+from tests.documents.invented_sheet import SHEET
 from tests.documents.printed import is_grey, page_words, qr_texts, reader_of, words_of
 
 RECORD = worn_injector()
