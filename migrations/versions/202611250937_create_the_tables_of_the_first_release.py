@@ -164,7 +164,8 @@ def upgrade() -> None:
     op.create_table(
         "unit",
         sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("serial", sa.String(), nullable=False),
+        # Compared sign by sign, so that an index answers 'begins with' on PostgreSQL as well.
+        sa.Column("serial", sa.String().with_variant(sa.String(collation="C"), "postgresql"), nullable=False),
         sa.Column("injector_type_id", sa.Integer(), nullable=False),
         sa.Column("vessel_id", sa.Integer(), nullable=False),
         sa.Column("condemned", sa.Boolean(), nullable=False),
@@ -175,7 +176,7 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("unit", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_unit_injector_type_id"), ["injector_type_id"], unique=False)
-        batch_op.create_index(batch_op.f("ix_unit_vessel_id"), ["vessel_id"], unique=False)
+        batch_op.create_index(batch_op.f("ix_unit_vessel_id_serial"), ["vessel_id", "serial"], unique=False)
 
     op.create_table(
         "overhaul",

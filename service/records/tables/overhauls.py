@@ -2,10 +2,13 @@
 
 from datetime import date, datetime
 
-from sqlalchemy import Index, Text, UniqueConstraint, text
+from sqlalchemy import Index, String, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 from service.records.column_types import UtcInstant
+
+SERIAL = String().with_variant(String(collation="C"), "postgresql")
+"""Compared sign by sign on every database, so that an index answers 'begins with'."""
 
 
 class Consignment(SQLModel, table=True):
@@ -29,12 +32,12 @@ class Unit(SQLModel, table=True):
     """One injector for life. `vessel_id` is the vessel it last came from."""
 
     __tablename__ = "unit"
-    __table_args__ = (UniqueConstraint("serial", "injector_type_id"),)
+    __table_args__ = (UniqueConstraint("serial", "injector_type_id"), Index(None, "vessel_id", "serial"))
 
     id: int | None = Field(default=None, primary_key=True)
-    serial: str
+    serial: str = Field(sa_type=SERIAL)
     injector_type_id: int = Field(foreign_key="injector_type.id", index=True)
-    vessel_id: int = Field(foreign_key="vessel.id", index=True)
+    vessel_id: int = Field(foreign_key="vessel.id")
     condemned: bool = False
 
 
