@@ -1,9 +1,11 @@
 """Who is asking. Access is denied by default: a page without a guard is for everybody, and a test lists those."""
 
 from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
 from typing import cast
 
 from fastapi import Depends, Request
+from fastapi.responses import Response
 
 from service.actions.shop import Actor, Shop, require
 from service.actions.signed_in import actor_of_token
@@ -57,6 +59,21 @@ def role(*roles: Role) -> Callable[[Request], Awaitable[Actor]]:
         return actor
 
     return guard
+
+
+@dataclass(frozen=True)
+class Guarded:
+    """A plain route with its guard: for pages so busy that the framework's dependencies would cost too much.
+
+    `answer` is the endpoint; the guard stays visible as `endpoint.__self__.guard`.
+    """
+
+    guard: Callable[[Request], Awaitable[Actor]]
+    page: Callable[[Request, Actor], Awaitable[Response]]
+
+    async def answer(self, request: Request) -> Response:
+        """Ask the guard, then answer."""
+        return await self.page(request, await self.guard(request))
 
 
 SignedIn = Depends(signed_in)

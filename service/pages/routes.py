@@ -2,9 +2,9 @@
 
 from fastapi import APIRouter
 
-from service.pages import sign_in
+from service.pages import sign_in, units
 
 
 def page_routers() -> tuple[APIRouter, ...]:
     """Every router of HTML pages."""
-    return (sign_in.router,)
+    return (units.router, sign_in.router)
