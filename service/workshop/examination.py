@@ -74,7 +74,8 @@ def _size(item: SizeCharacteristic, measured: SizeMeasurement, rule: DecisionRul
     use = measured.instrument
     judged = [judge(x, lower, upper, use.expanded_uncertainty, rule.guard_factor) for x in measured.readings]
     worst = max(judged, key=lambda one: (_severity(one), _excess(one)))
-    value = ", ".join(plain(reading) for reading in measured.readings)
+    # As read, idle zeros and all: 10.000 mm says more of the instrument than 10 mm.
+    value = ", ".join(f"{reading:f}" for reading in measured.readings)
     return Outcome(
         verdict=_KIND[type(worst)],
         value=f"{value} {item.unit}",
