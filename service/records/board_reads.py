@@ -101,7 +101,10 @@ def recently_closed(store: Store, limit: int) -> tuple[ClosedRow, ...]:
         "WHERE o.closed_at IS NOT NULL ORDER BY o.closed_at DESC, o.id DESC LIMIT ?",
         (limit,),
     )
-    return tuple(ClosedRow(*row, datetime.fromisoformat(closed_at)) for *row, closed_at in found)
+    return tuple(
+        ClosedRow(number, serial, code, vessel, stage, datetime.fromisoformat(closed_at))
+        for number, serial, code, vessel, stage, closed_at in found
+    )
 
 
 def vessels_in_shop(store: Store) -> tuple[VesselRow, ...]:
