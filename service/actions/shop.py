@@ -39,6 +39,11 @@ class Actor:
         """Id and name as they go into records and journal."""
         return self.person_id, self.name
 
+    @property
+    def fleet(self) -> int | None:
+        """The operator whose fleet bounds what lists show; None sees all. An office without operator sees nothing."""
+        return (self.operator_id or 0) if self.role is Role.OFFICE else None
+
     def may_see(self, operator_id: int | None) -> bool:
         """Whether that operator's fleet is this person's to see."""
         return self.role is not Role.OFFICE or (operator_id is not None and operator_id == self.operator_id)

@@ -1,0 +1,243 @@
+"""Reads of the JSON API: pages of the registers and of overhauls, units, certificates, within one fleet or all.
+
+`fleet` is the operator whose vessels bound what is seen; None sees all.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, TypeVar
+
+from sqlalchemy import Select
+from sqlmodel import Session, col, select
+from sqlmodel.sql.expression import SelectOfScalar
+
+from service.records.tables import (
+    Certificate,
+    CertificateFile,
+    Consignment,
+    Engine,
+    InjectorType,
+    Instrument,
+    Operator,
+    Overhaul,
+    SheetRevision,
+    Unit,
+    Vessel,
+)
+
+Row = TypeVar("Row", Operator, Vessel, Engine, InjectorType, Instrument)
+
+
+@dataclass(frozen=True, slots=True)
+class OverhaulLine:
+    """One overhaul in a list."""
+
+    id: int
+    number: str
+    consignment: str
+    serial: str
+    injector_type: str
+    vessel: str
+    imo_number: str
+    stage: str
+    held: bool
+    opened_at: datetime
+    due_on: date
+    closed_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class UnitLine:
+    """One injector for life; `vessel` is the one it last came from."""
+
+    id: int
+    serial: str
+    injector_type: str
+    vessel: str
+    imo_number: str
+    condemned: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CertificateLine:
+    """An issued certificate without its file."""
+
+    id: int
+    number: str
+    token: str
+    overhaul: str
+    serial: str
+    injector_type: str
+    issued_at: datetime
+    signed_by: str
+    sha256: str
+
+
+def operators(session: Session, fleet: int | None, after: int, limit: int) -> Sequence[Operator]:
+    """Operators; an office sees its own."""
+    statement = select(Operator)
+    if fleet is not None:
+        statement = statement.where(Operator.id == fleet)
+    return _page(session, statement, Operator, after, limit)
+
+
+def vessels(session: Session, fleet: int | None, after: int, limit: int) -> Sequence[Vessel]:
+    """Vessels of the fleet."""
+    return _page(session, _in_fleet(select(Vessel), fleet), Vessel, after, limit)
+
+
+def engines(session: Session, fleet: int | None, vessel_id: int | None, after: int, limit: int) -> Sequence[Engine]:
+    """Engines of the fleet's vessels, or of one of them."""
+    statement = _in_fleet(select(Engine).join(Vessel), fleet)
+    if vessel_id is not None:
+        statement = statement.where(Engine.vessel_id == vessel_id)
+    return _page(session, statement, Engine, after, limit)
+
+
+def injector_types(session: Session, fleet: int | None, after: int, limit: int) -> Sequence[InjectorType]:
+    """Injector types; an office sees those that its engines take."""
+    statement = select(InjectorType)
+    if fleet is not None:
+        taken = select(Engine.injector_type_id).join(Vessel).where(Vessel.operator_id == fleet)
+        statement = statement.where(col(InjectorType.id).in_(taken))
+    return _page(session, statement, InjectorType, after, limit)
+
+
+def instruments(session: Session, after: int, limit: int) -> Sequence[Instrument]:
+    """The register of instruments."""
+    return _page(session, select(Instrument), Instrument, after, limit)
+
+
+def sheet_revisions(session: Session, type_code: str) -> Sequence[SheetRevision]:
+    """Every revision of a type's limit sheet, newest first."""
+    statement = select(SheetRevision).join(InjectorType).where(InjectorType.code == type_code)
+    return session.exec(statement.order_by(col(SheetRevision.revision).desc())).all()
+
+
+def overhaul_lines(
+    session: Session, fleet: int | None, *, stage: str | None, held: bool | None, after: int, limit: int
+) -> list[OverhaulLine]:
+    """Overhauls in the order they were opened."""
+    statement = _overhauls(fleet).where(col(Overhaul.id) > after).order_by(col(Overhaul.id)).limit(limit)
+    if stage is not None:
+        statement = statement.where(col(Overhaul.stage) == stage)
+    if held is not None:
+        statement = statement.where(col(Overhaul.held).is_(held))
+    return [OverhaulLine(*row) for row in session.execute(statement)]
+
+
+def overhauls_of_units(session: Session, fleet: int | None, unit_ids: Sequence[int]) -> dict[int, list[OverhaulLine]]:
+    """By unit: its overhauls, newest first."""
+    found: dict[int, list[OverhaulLine]] = {unit_id: [] for unit_id in unit_ids}
+    statement = _overhauls(fleet).add_columns(col(Overhaul.unit_id)).where(col(Overhaul.unit_id).in_(unit_ids))
+    for *row, unit_id in session.execute(statement.order_by(col(Overhaul.id).desc())):
+        found[unit_id].append(OverhaulLine(*row))
+    return found
+
+
+def consignment_lines(session: Session, fleet: int | None, number: str) -> list[OverhaulLine]:
+    """The overhauls of one consignment."""
+    statement = _overhauls(fleet).where(col(Consignment.number) == number).order_by(col(Overhaul.id))
+    return [OverhaulLine(*row) for row in session.execute(statement)]
+
+
+def consignment_row(session: Session, fleet: int | None, number: str) -> tuple[Consignment, Vessel] | None:
+    """A consignment with the vessel that it came from."""
+    statement = select(Consignment, Vessel).join(Vessel).where(Consignment.number == number)
+    if fleet is not None:
+        statement = statement.where(Vessel.operator_id == fleet)
+    return session.exec(statement).first()
+
+
+def units(
+    session: Session, fleet: int | None, *, serial: str | None = None, prefix: str = "", after: int = 0, limit: int = 200
+) -> list[UnitLine]:
+    """Units of that serial, or whose serial starts with the prefix."""
+    statement: Select[Any] = (
+        select(Unit.id, Unit.serial, InjectorType.code, Vessel.name, Vessel.imo_number, Unit.condemned)  # type: ignore[call-overload]
+        .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)
+        .join(Vessel, col(Vessel.id) == Unit.vessel_id)
+        .where(col(Unit.id) > after)
+        .order_by(col(Unit.id))
+        .limit(limit)
+    )
+    if fleet is not None:
+        statement = statement.where(col(Vessel.operator_id) == fleet)
+    if serial is not None:
+        statement = statement.where(col(Unit.serial) == serial)
+    if prefix:
+        statement = statement.where(col(Unit.serial).startswith(prefix, autoescape=True))
+    return [UnitLine(*row) for row in session.execute(statement)]
+
+
+def certificate_line(
+    session: Session, fleet: int | None, *, number: str | None = None, token: str | None = None, overhaul: int | None = None
+) -> CertificateLine | None:
+    """The certificate with that number, with that token, or of that overhaul."""
+    statement: Select[Any] = (
+        select(  # type: ignore[call-overload]
+            Certificate.id,
+            Certificate.number,
+            Certificate.token,
+            Overhaul.number,
+            Unit.serial,
+            InjectorType.code,
+            Certificate.issued_at,
+            Certificate.signed_by,
+            Certificate.sha256,
+        )
+        .join(Overhaul, col(Overhaul.id) == Certificate.overhaul_id)
+        .join(Unit, col(Unit.id) == Overhaul.unit_id)
+        .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)
+        .join(Consignment, col(Consignment.id) == Overhaul.consignment_id)
+        .join(Vessel, col(Vessel.id) == Consignment.vessel_id)
+    )
+    for column, wanted in (
+        (Vessel.operator_id, fleet),
+        (Certificate.number, number),
+        (Certificate.token, token),
+        (Certificate.overhaul_id, overhaul),
+    ):
+        if wanted is not None:
+            statement = statement.where(col(column) == wanted)
+    row = session.execute(statement).first()
+    return CertificateLine(*row) if row else None
+
+
+def certificate_bytes(session: Session, certificate_id: int) -> bytes:
+    """The bytes as they were issued."""
+    return session.get_one(CertificateFile, certificate_id).content
+
+
+def _page(session: Session, statement: SelectOfScalar[Row], table: type[Row], after: int, limit: int) -> Sequence[Row]:
+    column = col(table.id)
+    return session.exec(statement.where(column > after).order_by(column).limit(limit)).all()
+
+
+def _in_fleet(statement: SelectOfScalar[Row], fleet: int | None) -> SelectOfScalar[Row]:
+    return statement if fleet is None else statement.where(Vessel.operator_id == fleet)
+
+
+def _overhauls(fleet: int | None) -> Select[Any]:
+    statement: Select[Any] = (
+        select(  # type: ignore[call-overload]
+            Overhaul.id,
+            Overhaul.number,
+            Consignment.number,
+            Unit.serial,
+            InjectorType.code,
+            Vessel.name,
+            Vessel.imo_number,
+            Overhaul.stage,
+            Overhaul.held,
+            Overhaul.opened_at,
+            Consignment.due_on,
+            Overhaul.closed_at,
+        )
+        .join(Unit, col(Unit.id) == Overhaul.unit_id)
+        .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)
+        .join(Consignment, col(Consignment.id) == Overhaul.consignment_id)
+        .join(Vessel, col(Vessel.id) == Consignment.vessel_id)
+    )
+    return statement if fleet is None else statement.where(col(Vessel.operator_id) == fleet)
