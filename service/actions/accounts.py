@@ -9,7 +9,7 @@ from functools import cache
 from pwdlib import PasswordHash
 from sqlmodel import Session, col, delete, select
 
-from service.actions.shop import Actor, Forbidden, NotFound, Refused, Shop, require
+from service.actions.shop import Actor, Conflict, Forbidden, NotFound, Refused, Shop, require
 from service.records.journal import append_journal
 from service.records.registers import operator_by_name
 from service.records.tables import Person, SignIn
@@ -108,6 +108,64 @@ def add_person(
             after={"name": person.name, "role": role.value, "operator": operator},
         )
         return person.id or 0
+
+
+def set_person_active(shop: Shop, actor: Actor, *, person_id: int, active: bool, version: int) -> None:
+    """Let a person sign in again, or no more: that ends every sign-in of theirs at once.
+
+    Raises Refused for one's own account, so that the workshop is never left without a manager; NotFound; Conflict.
+    """
+    require(actor, Role.MANAGER)
+    with shop.store.change() as session:
+        person = session.exec(select(Person).where(Person.id == person_id)).first()
+        if person is None:
+            raise NotFound("no-person", "There is no such person.")
+        if person.version != version:
+            state = "active" if person.active else "not active"
+            raise Conflict("changed", "Somebody changed this since you opened it.", (f"{person.name} is {state} now.",))
+        if person.id == actor.person_id:
+            raise Refused("oneself", "You cannot deactivate yourself: another manager does that.")
+        before, person.active = person.active, active
+        person.version += 1
+        session.add(person)
+        if not active:
+            session.exec(delete(SignIn).where(col(SignIn.person_id) == person_id))
+        append_journal(
+            session,
+            at=shop.now(),
+            person=actor.signature,
+            action="person-activated" if active else "person-deactivated",
+            subject=("person", person.login),
+            before={"active": before},
+            after={"active": active},
+        )
+
+
+def change_own_password(shop: Shop, actor: Actor, *, current: str, new: str, again: str, keep_token: str = "") -> None:
+    """Take a new password for oneself; every other sign-in of the person ends, the one of `keep_token` stays."""
+    if len(new) < PASSWORD_LEAST:
+        raise Refused("password-short", f"The password needs at least {PASSWORD_LEAST} signs.", "new")
+    if new != again:
+        raise Refused("password-again", "The two new passwords differ: type the same one twice.", "again")
+    with shop.store.change() as session:
+        person = session.exec(select(Person).where(Person.id == actor.person_id)).first()
+        if person is None or not person.active or not _hasher().verify(current, person.password_hash):
+            raise Refused("password", "The present password is wrong: nothing was changed.", "current")
+        person.password_hash = _hasher().hash(new)
+        person.version += 1
+        session.add(person)
+        session.exec(
+            delete(SignIn).where(
+                col(SignIn.person_id) == actor.person_id, col(SignIn.token_hash) != token_hash(keep_token)
+            )
+        )
+        append_journal(
+            session,
+            at=shop.now(),
+            person=actor.signature,
+            action="password-changed",
+            subject=("person", person.login),
+        )
 
 
 def _operator_of(session: Session, role: Role, operator: str) -> int | None:

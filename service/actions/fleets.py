@@ -7,7 +7,7 @@ from sqlmodel import Session, SQLModel, select
 
 from service.actions.shop import Actor, Conflict, NotFound, Refused, Shop, require
 from service.records.journal import append_journal
-from service.records.registers import operator_by_name, type_by_code, vessel_by_imo
+from service.records.registers import newest_revision, operator_by_name, type_by_code, vessel_by_imo
 from service.records.tables import Engine, InjectorType, Operator, Vessel
 from service.workshop.imo_number import imo_number
 from service.workshop.vocabulary import Disposition, Role
@@ -61,7 +61,7 @@ def save_vessel(
             raise NotFound("no-operator", "Choose an operator.", "operator_id")
         other = vessel_by_imo(session, number)
         if other is not None and other.id != row.id:
-            raise Refused("imo-taken", f"IMO {number} is registered already as {other.name}.", "imo")
+            raise Refused("imo-taken", f"IMO {number} is registered already as {other.name}.", "imo_number")
         row.operator_id, row.name, row.imo_number = operator_id, _named(name, "name"), number
         return row.imo_number
 
@@ -92,7 +92,11 @@ def save_engine(
             raise NotFound("no-vessel", "Choose a vessel.", "vessel_id")
         if session.get(InjectorType, injector_type_id) is None:
             raise NotFound("no-type", "Choose an injector type.", "injector_type_id")
-        row.vessel_id, row.designation = vessel_id, _named(designation, "designation")
+        wanted = _named(designation, "designation")
+        other = session.exec(select(Engine).where(Engine.vessel_id == vessel_id, Engine.designation == wanted)).first()
+        if other is not None and other.id != row.id:
+            raise Refused("engine-taken", f"This vessel has an engine {wanted} already.", "designation")
+        row.vessel_id, row.designation = vessel_id, wanted
         row.cylinders, row.injectors_per_cylinder = cylinders, injectors_per_cylinder
         row.injector_type_id = injector_type_id
         return f"{vessel_id}/{row.designation}"
@@ -109,9 +113,13 @@ def save_injector_type(
 
     def fill(session: Session, row: InjectorType) -> str:
         wanted = _named(code, "code").upper()
+        if len(wanted) > 40 or not all(sign.isalnum() or sign in "-._" for sign in wanted):
+            raise Refused("code", "A code has up to 40 letters, digits, hyphens, dots or underscores.", "code")
         other = type_by_code(session, wanted)
         if other is not None and other.id != row.id:
             raise Refused("code-taken", f"{wanted} is registered already.", "code")
+        if row.id is not None and row.code != wanted and newest_revision(session, row.id):
+            raise Refused("code-in-sheet", f"The limit sheets of {row.code} carry its code: it stands fast.", "code")
         row.code, row.name = wanted, _named(name, "name")
         return row.code
 
@@ -136,7 +144,7 @@ def _save(
         if row_id is not None:
             if row.version != version:
                 raise Conflict(
-                    "changed", "Somebody changed this since you opened it.", (f"It now says: {_in_words(row)}",)
+                    "changed", "Somebody changed this since you opened it.", (f"It now says: {_in_words(row)}.",)
                 )
             row.version += 1
         with session.no_autoflush:
@@ -160,7 +168,8 @@ def _shown(row: SQLModel) -> dict[str, object]:
 
 
 def _in_words(row: SQLModel) -> str:
-    return ", ".join(f"{key.replace('_', ' ')} {value}" for key, value in _shown(row).items() if value != "")
+    kept = {key: value for key, value in _shown(row).items() if key != "version" and not key.endswith("_id")}
+    return ", ".join(f"{key.replace('_', ' ')} {value if value != '' else '(empty)'}" for key, value in kept.items())
 
 
 def _named(text: str, field: str) -> str:

@@ -87,7 +87,7 @@ def save_instrument(
         elif version is None:
             raise Refused("code-taken", f"{code} is in the register already.", "code")
         elif row.version != version:
-            raise Conflict("changed", "Somebody changed this instrument since you opened it.", (f"Now: {before}",))
+            raise Conflict("changed", "Somebody changed this instrument since you opened it.", (_in_words(row),))
         else:
             row.version += 1
         row.kind, row.description, row.unit = kind.value, description.strip(), unit_name(unit)
@@ -105,3 +105,11 @@ def save_instrument(
             after=row.model_dump(mode="json", exclude={"id"}),
         )
         return code
+
+
+def _in_words(row: Instrument) -> str:
+    return (
+        f"It now says: {InstrumentKind(row.kind).label}, {row.description or 'no description'}, expanded uncertainty "
+        f"{row.expanded_uncertainty} {row.unit}, calibration {row.calibration}, due {row.due}, "
+        f"{'in use' if row.active else 'withdrawn'}."
+    )

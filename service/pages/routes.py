@@ -1,14 +1,19 @@
-"""All page routers, the hot one first: routes are tried in order."""
+"""All page routers, and the busy routes that are tried before them."""
 
 from fastapi import APIRouter
+from starlette.routing import BaseRoute
 
 from service.pages import board, consignments, fleets, instruments, journal, people, sign_in, units
+
+
+def busy_routes() -> tuple[BaseRoute, ...]:
+    """Plain routes of the busiest pages: they stand first, outside the framework's machinery."""
+    return units.ROUTES
 
 
 def page_routers() -> tuple[APIRouter, ...]:
     """Every router of HTML pages."""
     return (
-        units.router,
         board.router,
         consignments.router,
         sign_in.router,
