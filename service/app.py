@@ -19,7 +19,7 @@ from service.pages.error_pages import page_for_error
 from service.pages.guards import SignInNeeded
 from service.pages.protection import Protection
 from service.pages.rendering import Renderer
-from service.pages.routes import page_routers
+from service.pages.routes import busy_routes, page_routers
 from service.paths import STATIC
 from service.records.store import Store
 from service.settings import Settings
@@ -71,6 +71,7 @@ def create_app(settings: Settings, now: Callable[[], datetime] = utc_now) -> Fas
     )
     app.state.shop = shop
     app.state.renderer = Renderer(shop)
+    app.router.routes.extend(busy_routes())
     for router in page_routers():
         app.include_router(router, include_in_schema=False)
     app.include_router(api_router(), prefix="/api/v1")

@@ -2,13 +2,15 @@
 
 import secrets
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
+from markupsafe import escape
 
 from service.actions.shop import Actor, Shop
 from service.pages.navigation import NavItem, navigation
@@ -67,6 +69,10 @@ def minute(moment: datetime) -> str:
     return f"{day(moment)}, {moment:%H:%M} UTC"
 
 
+_TITLE_HERE, _MAIN_HERE = "\ue000", "\ue001"
+"""Signs of Unicode's private use area: they stand in no text of ours and mark where a kept frame is filled in."""
+
+
 class Renderer:
     """Compiled templates and the frame that all pages share."""
 
@@ -81,6 +87,13 @@ class Renderer:
             lstrip_blocks=True,
         )
         self._environment.filters.update(day=day, minute=minute)
+        marks = self.template("_controls/verdict.html").module
+        # The same few badges and ways stand on every busy page: each is rendered once.
+        self._environment.globals.update(
+            kept_verdict=lru_cache(maxsize=64)(getattr(marks, "verdict")),  # noqa: B009
+            kept_stage_line=lru_cache(maxsize=64)(getattr(marks, "stage_line")),  # noqa: B009
+        )
+        self._kept_frame = lru_cache(maxsize=512)(self._frame_to_fill)
 
     def template(self, name: str) -> Template:
         """The compiled template; Jinja keeps it."""
@@ -94,8 +107,21 @@ class Renderer:
 
     def page(self, template: str, context: Any, status: int = 200) -> HTMLResponse:
         """Render a context dataclass, its fields becoming the template's names."""
-        names = {item.name: getattr(context, item.name) for item in fields(context)}
-        return HTMLResponse(self.template(template).render(names), status)
+        return HTMLResponse(self._text(template, context), status)
+
+    def busy_page(self, template: str, context: Any, title: str, actor: Actor) -> HTMLResponse:
+        """As `page`, from the partial that is the page's main part; the frame around it is kept for each person."""
+        before, between, after = self._kept_frame(actor)
+        return HTMLResponse(f"{before}{escape(title)}{between}{self._text(template, context)}{after}")
+
+    def _text(self, template: str, context: Any) -> str:
+        return self.template(template).render({name: getattr(context, name) for name in context.__dataclass_fields__})
+
+    def _frame_to_fill(self, actor: Actor) -> tuple[str, str, str]:
+        frame = self.template("_layout/kept.html").render(page=self.frame(_TITLE_HERE, actor), main=_MAIN_HERE)
+        before, _, rest = frame.partition(_TITLE_HERE)
+        between, _, after = rest.partition(_MAIN_HERE)
+        return before, between, after
 
 
 def see_other(address: str, request: Request | None = None) -> Response:

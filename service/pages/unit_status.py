@@ -7,7 +7,7 @@ from datetime import date, datetime
 from functools import lru_cache
 
 from service.pages.overhauls.head import StageMark, stage_marks
-from service.pages.rendering import Frame, day
+from service.pages.rendering import day
 from service.records.unit_reads import EntryLine, Passage, UnitRow
 from service.workshop.entries import (
     BenchRunStarted,
@@ -73,10 +73,9 @@ class PastLine:
 
 
 @dataclass(frozen=True, slots=True)
-class StatusPage:
+class UnitStatus:
     """The unit's status. Texts are '' and tuples empty where there is nothing to tell."""
 
-    page: Frame
     serial: str
     type_code: str
     type_name: str
@@ -116,19 +115,16 @@ class _Told:
     exit_reason: str
 
 
-def status_page(
-    frame: Frame, serial: str, unit: UnitRow, entries: list[EntryLine], today: date, at_bench: bool
-) -> StatusPage:
+def unit_status(serial: str, unit: UnitRow, entries: list[EntryLine], today: date, at_bench: bool) -> UnitStatus:
     """The page of one unit. `at_bench` adds the links to its overhauls."""
     history = tuple(_past(passage, at_bench) for passage in unit.passages)
     told = _told(entries)
     if not unit.passages:
-        return _never_here(frame, serial, unit)
+        return _never_here(serial, unit)
     newest, past = unit.passages[0], history[0]
     stage = Stage(newest.stage)
     side = stage in (Stage.CONDEMNED, Stage.RETURNED)
-    return StatusPage(
-        page=frame,
+    return UnitStatus(
         serial=serial,
         type_code=unit.type_code,
         type_name=unit.type_name,
@@ -157,13 +153,12 @@ def status_page(
     )
 
 
-def _never_here(frame: Frame, serial: str, unit: UnitRow) -> StatusPage:
+def _never_here(serial: str, unit: UnitRow) -> UnitStatus:
     nothing: tuple[Line, ...] = ()
     texts = dict.fromkeys(
         ("cylinder", "stage", "side_exit", "exit_reason", "held", "late", "received", "promised", "closed"), ""
     ) | dict.fromkeys(("running_hours", "overhaul", "overhaul_href", "certificate", "certificate_href"), "")
-    return StatusPage(
-        page=frame,
+    return UnitStatus(
         serial=serial,
         type_code=unit.type_code,
         type_name=unit.type_name,

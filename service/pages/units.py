@@ -3,19 +3,18 @@
 from dataclasses import dataclass
 from urllib.parse import quote
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
+from starlette.routing import Route
 
 from service.actions.shop import Actor, NotFound
 from service.pages.guards import Guarded, renderer_of, shop_of, signed_in
 from service.pages.rendering import FormState, Frame, see_other
-from service.pages.unit_status import status_page
+from service.pages.unit_status import unit_status
 from service.records.hot_reads import ask
 from service.records.unit_reads import LONGEST_LIST, UnitRow, entry_lines, units_beginning_with, units_of_serial
 from service.workshop.serial_number import SerialNumberError, serial_number
 from service.workshop.vocabulary import Role
-
-router = APIRouter()
 
 _UNKNOWN = "There is no injector with this serial number here. Check it against the marking."
 """The same sentence for another fleet's serial, without the serial: the two answers are equal byte for byte."""
@@ -77,9 +76,8 @@ async def show_unit(request: Request, actor: Actor) -> Response:
     if unit is None:
         raise NotFound("no-unit", _UNKNOWN)
     entries = await ask(shop.store, entry_lines, shop.store, unit.passages[0].overhaul_id) if unit.passages else []
-    at_bench = actor.role is not Role.OFFICE
-    frame = renderer.frame(serial, actor)
-    return renderer.page("units/unit.html", status_page(frame, serial, unit, entries, shop.now().date(), at_bench))
+    status = unit_status(serial, unit, entries, shop.now().date(), at_bench=actor.role is not Role.OFFICE)
+    return renderer.busy_page("units/_unit.html", status, serial, actor)
 
 
 async def find_unit(request: Request, actor: Actor) -> Response:
@@ -140,5 +138,7 @@ def _address(serial: str, type_code: str = "") -> str:
 
 
 # Plain routes: the parameter machinery of the framework would cost more than the whole page.
-router.add_route("/units/{serial:path}", Guarded(signed_in, show_unit).answer, methods=["GET"], name="show_unit")
-router.add_route("/units", Guarded(signed_in, find_unit).answer, methods=["GET"], name="find_unit")
+ROUTES = (
+    Route("/units/{serial:path}", Guarded(signed_in, show_unit).answer, methods=["GET"], name="show_unit"),
+    Route("/units", Guarded(signed_in, find_unit).answer, methods=["GET"], name="find_unit"),
+)
