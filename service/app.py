@@ -12,6 +12,7 @@ from starlette.staticfiles import StaticFiles
 
 from service.actions.shop import Shop
 from service.api import api_router
+from service.api.description import describe
 from service.api.guards import TokenNeeded
 from service.api.problems import problem_for_error
 from service.metrology.errors import DomainError
@@ -75,6 +76,7 @@ def create_app(settings: Settings, now: Callable[[], datetime] = utc_now) -> Fas
     for router in page_routers():
         app.include_router(router, include_in_schema=False)
     app.include_router(api_router(), prefix="/api/v1")
+    describe(app)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for kind in (DomainError, HTTPException, RequestValidationError, SignInNeeded, TokenNeeded):
         app.add_exception_handler(kind, answer_error)

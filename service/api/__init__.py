@@ -2,7 +2,37 @@
 
 from fastapi import APIRouter
 
+from service.api import calculations, certificates, consignments, limit_sheets, sessions, units
+from service.api.overhauls import bench_runs, course, examinations, rebuilding, settling, standing
+from service.api.registers import engines, injector_types, instruments, operators, vessels
+
+ROUTERS = tuple(
+    module.router
+    for module in (
+        sessions,
+        operators,
+        vessels,
+        engines,
+        injector_types,
+        instruments,
+        limit_sheets,
+        consignments,
+        standing,
+        examinations,
+        settling,
+        rebuilding,
+        bench_runs,
+        course,
+        units,
+        certificates,
+        calculations,
+    )
+)
+
 
 def api_router() -> APIRouter:
     """Every route of the API."""
-    return APIRouter()
+    router = APIRouter()
+    for part in ROUTERS:
+        router.include_router(part)
+    return router

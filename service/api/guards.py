@@ -10,7 +10,7 @@ from service.actions.shop import Actor, Shop, require
 from service.actions.signed_in import actor_of_token
 from service.workshop.vocabulary import Role
 
-_bearer = HTTPBearer(auto_error=False, description="The token that POST /api/v1/sessions gives.")
+bearer = HTTPBearer(auto_error=False, description="The token that POST /api/v1/sessions gives.")
 
 
 class TokenNeeded(Exception):
@@ -22,7 +22,7 @@ def shop_of(request: Request) -> Shop:
     return cast(Shop, request.app.state.shop)
 
 
-async def caller(request: Request, credentials: HTTPAuthorizationCredentials | None = Depends(_bearer)) -> Actor:
+async def caller(request: Request, credentials: HTTPAuthorizationCredentials | None = Depends(bearer)) -> Actor:
     """Whoever's token it is."""
     actor = await actor_of_token(shop_of(request), credentials.credentials) if credentials else None
     if actor is None:
@@ -40,6 +40,7 @@ def role(*roles: Role) -> Callable[[Actor], Awaitable[Actor]]:
     return guard
 
 
+TheShop = Depends(shop_of)
 Caller = Depends(caller)
 AtBench = Depends(role(Role.TECHNICIAN, Role.MANAGER))
 Manager = Depends(role(Role.MANAGER))

@@ -151,7 +151,13 @@ def consignment_row(session: Session, fleet: int | None, number: str) -> tuple[C
 
 
 def units(
-    session: Session, fleet: int | None, *, serial: str | None = None, prefix: str = "", after: int = 0, limit: int = 200
+    session: Session,
+    fleet: int | None,
+    *,
+    serial: str | None = None,
+    prefix: str = "",
+    after: int = 0,
+    limit: int = 200,
 ) -> list[UnitLine]:
     """Units of that serial, or whose serial starts with the prefix."""
     statement: Select[Any] = (
@@ -172,29 +178,27 @@ def units(
 
 
 def certificate_line(
-    session: Session, fleet: int | None, *, number: str | None = None, token: str | None = None, overhaul: int | None = None
+    session: Session,
+    fleet: int | None,
+    *,
+    number: str | None = None,
+    token: str | None = None,
+    overhaul: int | None = None,
 ) -> CertificateLine | None:
     """The certificate with that number, with that token, or of that overhaul."""
-    statement: Select[Any] = (
-        select(  # type: ignore[call-overload]
-            Certificate.id,
-            Certificate.number,
-            Certificate.token,
-            Overhaul.number,
-            Unit.serial,
-            InjectorType.code,
-            Certificate.issued_at,
-            Certificate.signed_by,
-            Certificate.sha256,
-        )
-        .join(Overhaul, col(Overhaul.id) == Certificate.overhaul_id)
-        .join(Unit, col(Unit.id) == Overhaul.unit_id)
-        .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)
-        .join(Consignment, col(Consignment.id) == Overhaul.consignment_id)
-        .join(Vessel, col(Vessel.id) == Consignment.vessel_id)
-    )
+    statement: Select[Any] = select(  # type: ignore[call-overload]
+        Certificate.id,
+        Certificate.number,
+        Certificate.token,
+        Overhaul.number,
+        Unit.serial,
+        InjectorType.code,
+        Certificate.issued_at,
+        Certificate.signed_by,
+        Certificate.sha256,
+    ).join(Overhaul, col(Overhaul.id) == Certificate.overhaul_id)
+    statement = _surrounded(statement, fleet)
     for column, wanted in (
-        (Vessel.operator_id, fleet),
         (Certificate.number, number),
         (Certificate.token, token),
         (Certificate.overhaul_id, overhaul),
@@ -220,22 +224,27 @@ def _in_fleet(statement: SelectOfScalar[Row], fleet: int | None) -> SelectOfScal
 
 
 def _overhauls(fleet: int | None) -> Select[Any]:
-    statement: Select[Any] = (
-        select(  # type: ignore[call-overload]
-            Overhaul.id,
-            Overhaul.number,
-            Consignment.number,
-            Unit.serial,
-            InjectorType.code,
-            Vessel.name,
-            Vessel.imo_number,
-            Overhaul.stage,
-            Overhaul.held,
-            Overhaul.opened_at,
-            Consignment.due_on,
-            Overhaul.closed_at,
-        )
-        .join(Unit, col(Unit.id) == Overhaul.unit_id)
+    statement: Select[Any] = select(  # type: ignore[call-overload]
+        Overhaul.id,
+        Overhaul.number,
+        Consignment.number,
+        Unit.serial,
+        InjectorType.code,
+        Vessel.name,
+        Vessel.imo_number,
+        Overhaul.stage,
+        Overhaul.held,
+        Overhaul.opened_at,
+        Consignment.due_on,
+        Overhaul.closed_at,
+    )
+    return _surrounded(statement.select_from(Overhaul), fleet)
+
+
+def _surrounded(statement: Select[Any], fleet: int | None) -> Select[Any]:
+    """Joined with what surrounds an overhaul, within the fleet."""
+    statement = (
+        statement.join(Unit, col(Unit.id) == Overhaul.unit_id)
         .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)
         .join(Consignment, col(Consignment.id) == Overhaul.consignment_id)
         .join(Vessel, col(Vessel.id) == Consignment.vessel_id)

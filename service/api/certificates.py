@@ -1,0 +1,70 @@
+"""Release certificates: what they say of themselves, the file as issued, and the public check."""
+
+from datetime import datetime
+from typing import Any
+
+from fastapi import APIRouter, Response
+
+from service.actions.shop import Actor, NotFound, Shop
+from service.api.bodies import Answer, InPath
+from service.api.description import READS, problems
+from service.api.exact_json import ExactRoute
+from service.api.guards import Caller, TheShop
+from service.records.api_reads import CertificateLine, certificate_bytes, certificate_line
+
+router = APIRouter(prefix="/certificates", tags=["certificates"], route_class=ExactRoute)
+_PDF: dict[int | str, dict[str, Any]] = {
+    200: {"content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}}}
+}
+
+
+class CertificateCheck(Answer):
+    """What anybody may know who holds the certificate: compare it with the paper, and the file with `sha256`."""
+
+    number: str
+    serial: str
+    injector_type: str
+    issued_at: datetime
+    signed_by: str
+    sha256: str
+
+
+class CertificateAnswer(CertificateCheck):
+    """An issued certificate; `token` is the secret part of its public link."""
+
+    overhaul: str
+    token: str
+
+
+@router.get("/check/{token}", operation_id="check_certificate", responses=problems(404, 422))
+def check(token: InPath, shop: Shop = TheShop) -> CertificateCheck:
+    """Whether this workshop issued the certificate, by the link in its QR code."""
+    with shop.store.reading() as session:
+        found = certificate_line(session, None, token=token)
+    if found is None:
+        raise NotFound("no-certificate", "This workshop issued no such certificate.")
+    return CertificateCheck.model_validate(found)
+
+
+@router.get("/{number}", operation_id="read_certificate", responses=READS)
+def read(number: InPath, actor: Actor = Caller, shop: Shop = TheShop) -> CertificateAnswer:
+    """The certificate's own data."""
+    return CertificateAnswer.model_validate(_seen(shop, actor, number))
+
+
+@router.get("/{number}/pdf", operation_id="read_certificate_pdf", response_class=Response, responses={**READS, **_PDF})
+def read_pdf(number: InPath, actor: Actor = Caller, shop: Shop = TheShop) -> Response:
+    """The bytes as they were issued."""
+    found = _seen(shop, actor, number)
+    with shop.store.reading() as session:
+        content = certificate_bytes(session, found.id)
+    headers = {"Content-Disposition": f'inline; filename="{found.number}.pdf"'}
+    return Response(content, media_type="application/pdf", headers=headers)
+
+
+def _seen(shop: Shop, actor: Actor, number: str) -> CertificateLine:
+    with shop.store.reading() as session:
+        found = certificate_line(session, actor.fleet, number=number)
+    if found is None:
+        raise NotFound("no-certificate", f"There is no certificate {number}.")
+    return found

@@ -1,0 +1,63 @@
+"""The answer to everything that is recorded on an overhaul."""
+
+from service.actions.recording import Recorded
+from service.actions.shop import Refused
+from service.api.bodies import Answer
+from service.workshop.entries import BenchStepRecorded, Content, Examined, Torqued
+from service.workshop.measurements import Outcome
+from service.workshop.step_results import StepOutcome
+from service.workshop.vocabulary import Disposition, Stage, VerdictKind
+
+
+class VerdictAnswer(Answer):
+    """A verdict with its reason and limit; `consequence` is what the limit sheet asks for."""
+
+    verdict: VerdictKind
+    value: str
+    limit: str
+    sentence: str
+    rule: str
+    consequence: Disposition | None
+    failed_holes: list[int]
+
+
+class StepOutcomeAnswer(Answer):
+    """Pass or fail of a bench step with its reason; `next_action` where it failed."""
+
+    passed: bool
+    value: str
+    limit: str
+    sentence: str
+    next_action: str
+
+
+class RecordedAnswer(Answer):
+    """Entry `seq` was made, and the injector is at `stage`: send `seq` as `seen` with the next form."""
+
+    seq: int
+    stage: Stage
+    verdict: VerdictAnswer | None = None
+    outcome: StepOutcomeAnswer | None = None
+
+
+def answered(recorded: Recorded, kind: type[Content]) -> RecordedAnswer:
+    """What the caller is told. Raises Refused where the form key had been used for another kind of record."""
+    content = recorded.content
+    if not isinstance(content, kind):
+        raise Refused("form-key", "This form key was used for another record: make a new one.", "form_key")
+    return RecordedAnswer(
+        seq=recorded.seq,
+        stage=recorded.stage,
+        verdict=verdict_answer(content.outcome) if isinstance(content, Examined | Torqued) else None,
+        outcome=step_answer(content.outcome) if isinstance(content, BenchStepRecorded) else None,
+    )
+
+
+def verdict_answer(outcome: Outcome) -> VerdictAnswer:
+    """A verdict for the answer."""
+    return VerdictAnswer.model_validate(outcome)
+
+
+def step_answer(outcome: StepOutcome) -> StepOutcomeAnswer:
+    """A bench step's outcome for the answer."""
+    return StepOutcomeAnswer.model_validate(outcome)

@@ -1,0 +1,1 @@
+"""The registers: operators, vessels, engines, injector types, instruments."""
