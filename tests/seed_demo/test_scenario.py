@@ -1,0 +1,135 @@
+"""The invented workshop shows every stage, verdict and exit, and its lists agree with its entries."""
+
+from collections import Counter
+from datetime import timedelta
+
+import pytest
+
+from seed_demo.past_stories import RETURNING_SERIAL
+from service.records.overhaul_store import LoadedOverhaul
+from service.records.store import Store
+from service.workshop.agreement import agreement_lines
+from service.workshop.disposition import propose
+from service.workshop.entries import DiscsChanged
+from service.workshop.proving import proving_run
+from service.workshop.release_gate import release_blockers
+from service.workshop.stages import stage_of
+from service.workshop.vocabulary import InstrumentKind, Stage, VerdictKind
+from tests.seed_demo.conftest import END
+
+pytestmark = pytest.mark.xdist_group("demo")
+
+Overhauls = list[LoadedOverhaul]
+
+
+def _blocked_by(overhauls: Overhauls, code: str) -> list[str]:
+    return [one.unit.serial for one in overhauls if any(block.code == code for block in release_blockers(one.record))]
+
+
+def test_every_stage_and_every_exit_is_there(overhauls: Overhauls) -> None:
+    assert {one.row.stage for one in overhauls} == {stage.value for stage in Stage}
+
+
+def test_every_stored_stage_and_hold_is_what_the_entries_say(overhauls: Overhauls) -> None:
+    for one in overhauls:
+        assert one.row.stage == stage_of(one.record).value, one.row.number
+        assert one.row.held is (one.record.held is not None), one.row.number
+        assert one.row.last_seq == one.record.last_seq, one.row.number
+        assert (one.row.closed_at is not None) is stage_of(one.record).is_exit, one.row.number
+
+
+def test_every_verdict_is_there(demo: Store) -> None:
+    verdicts = {row[0] for row in demo.rows("SELECT DISTINCT verdict FROM entry WHERE kind = 'examined'")}
+    assert verdicts == {kind.value for kind in VerdictKind} - {VerdictKind.NOT_MEASURED.value}
+
+
+def test_between_25_and_40_injectors_are_enough_to_look_at(demo: Store) -> None:
+    assert 25 <= demo.rows("SELECT count(*) FROM unit")[0][0] <= 40
+
+
+def test_one_injector_is_held(overhauls: Overhauls) -> None:
+    assert [one.unit.serial for one in overhauls if one.record.held] == ["A2-2001"]
+
+
+def test_one_serial_has_two_earlier_overhauls_and_is_open_again(overhauls: Overhauls) -> None:
+    visits = [one.row for one in overhauls if one.unit.serial == RETURNING_SERIAL]
+    assert [row.stage for row in visits] == ["released", "released", "stripped"]
+
+
+def test_a_consignment_is_late(overhauls: Overhauls) -> None:
+    late = {
+        one.consignment.number for one in overhauls if not one.row.closed_at and one.consignment.due_on < END.date()
+    }
+    assert len(late) == 1
+
+
+def test_a_bench_run_is_void_after_a_disc_change_and_blocks_the_release(overhauls: Overhauls) -> None:
+    assert _blocked_by(overhauls, "run-void") == ["BD-4002"]
+    void = next(one for one in overhauls if one.unit.serial == "BD-4002")
+    run = proving_run(void.record)
+    assert run is not None
+    assert not run.passed
+    assert run.failed_step is None, "it had passed before the discs were changed"
+    assert any(True for _ in void.record.all_of(DiscsChanged))
+
+
+def test_a_concession_was_granted_to_a_released_injector_and_another_is_awaited(overhauls: Overhauls) -> None:
+    granted = [
+        one.unit.serial
+        for one in overhauls
+        if one.row.stage == "released" and (concession := one.record.concession("nozzle")) and concession.granted
+    ]
+    assert granted == ["A3-3002"]
+    assert _blocked_by(overhauls, "no-concession") == ["A2-2003"]
+
+
+def test_the_office_has_a_proposal_to_answer_has_accepted_and_has_declined(overhauls: Overhauls) -> None:
+    answers: dict[str, set[bool | None]] = {}
+    for one in overhauls:
+        lines = agreement_lines(one.record, propose(one.record))
+        if lines and one.row.closed_at is None:
+            answers[one.unit.serial] = {line.accepted for line in lines}
+    assert answers == {"A1-1003": {None}, "A1-1005": {True}, "BD-4001": {False}}
+
+
+def test_three_injectors_are_ready_to_sign(overhauls: Overhauls) -> None:
+    ready = [one.unit.serial for one in overhauls if not one.row.closed_at and not release_blockers(one.record)]
+    assert sorted(ready) == ["A1-1002", "A1-1004", "CA-9002"]
+
+
+def test_every_released_injector_has_a_certificate_with_its_file(demo: Store) -> None:
+    rows = demo.rows(
+        "SELECT o.number, f.content FROM overhaul o LEFT JOIN certificate c ON c.overhaul_id = o.id "
+        "LEFT JOIN certificate_file f ON f.certificate_id = c.id WHERE o.stage = 'released'"
+    )
+    assert rows
+    for number, content in rows:
+        assert content is not None, number
+        assert bytes(content).startswith(b"%PDF"), number
+
+
+def test_nothing_is_dated_after_the_moment_the_demonstration_was_made(demo: Store, overhauls: Overhauls) -> None:
+    for one in overhauls:
+        moments = [one.consignment.received_at, *(entry.at for entry in one.record.entries)]
+        assert moments == sorted(moments), one.row.number
+        assert moments[-1] <= END, one.row.number
+    newest = max(entry.at for one in overhauls for entry in one.record.entries)
+    assert END - newest < timedelta(days=2), "the demonstration never looks stale"
+
+
+def test_the_register_has_every_kind_one_overdue_and_one_withdrawn(demo: Store) -> None:
+    register = demo.rows("SELECT kind, due, active FROM instrument")
+    assert {row[0] for row in register} == {kind.value for kind in InstrumentKind}
+    assert sum(row[1] < END.date().isoformat() for row in register) == 1
+    assert sum(not row[2] for row in register) == 1
+
+
+def test_every_name_that_could_be_taken_for_real_says_that_it_is_invented(demo: Store) -> None:
+    for table, column in (("operator", "name"), ("injector_type", "name"), ("instrument", "description")):
+        for (text,) in demo.rows(f"SELECT {column} FROM {table}"):  # noqa: S608
+            assert "invented" in text.lower(), text
+
+
+def test_every_passage_is_in_the_journal(demo: Store, overhauls: Overhauls) -> None:
+    journalled = Counter(row[0] for row in demo.rows("SELECT subject_id FROM journal WHERE subject_kind = 'overhaul'"))
+    assert journalled == Counter({one.row.number: one.row.last_seq for one in overhauls if one.row.last_seq})
