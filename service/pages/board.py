@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from service.actions.shop import Actor
+from service.pages.choices import Option
 from service.pages.guards import AtBench, renderer_of, shop_of
 from service.pages.rendering import FormState, Frame, day
 from service.records.board_reads import (
@@ -26,14 +27,6 @@ _PER_COLUMN = 12
 _PER_PAGE = 60
 _CLOSED_SHOWN = 12
 _LONGEST_SEARCH = 60
-
-
-@dataclass(frozen=True)
-class Option:
-    """One choice of a list."""
-
-    value: str
-    label: str
 
 
 @dataclass(frozen=True)

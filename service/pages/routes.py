@@ -3,7 +3,18 @@
 from fastapi import APIRouter
 from starlette.routing import BaseRoute
 
-from service.pages import board, consignments, fleets, instruments, journal, people, sign_in, units
+from service.pages import board, certificates, consignments, fleets, instruments, journal, people, sign_in, units
+from service.pages.overhauls import (
+    examination,
+    label,
+    overview,
+    proving,
+    rebuild,
+    release,
+    settlement,
+    step,
+    strip,
+)
 
 
 def busy_routes() -> tuple[BaseRoute, ...]:
@@ -21,4 +32,14 @@ def page_routers() -> tuple[APIRouter, ...]:
         instruments.router,
         people.router,
         journal.router,
+        overview.router,
+        strip.router,
+        examination.router,
+        label.router,
+        settlement.router,
+        rebuild.router,
+        proving.router,
+        step.router,
+        release.router,
+        certificates.router,
     )

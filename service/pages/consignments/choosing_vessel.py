@@ -7,7 +7,7 @@ from fastapi.responses import Response
 
 from service.actions.shop import Actor, Refused
 from service.metrology.errors import DomainError
-from service.pages.board import Option
+from service.pages.choices import Option
 from service.pages.consignments.receiving import receiving_page
 from service.pages.guards import AtBench, renderer_of, shop_of
 from service.pages.rendering import FormState, Frame, see_other

@@ -8,7 +8,7 @@ from fastapi.responses import Response
 from service.actions.receiving import ConsignmentReceived, OpenAlready, receive_consignment
 from service.actions.shop import Actor, NotFound, status_of
 from service.metrology.errors import DomainError
-from service.pages.board import Option
+from service.pages.choices import Option, options_of
 from service.pages.consignments.injector_rows import (
     InjectorRow,
     Problems,
@@ -118,9 +118,9 @@ def receiving_page(
             for number, name in enumerate(names, start=1)
         ),
         engines=tuple(Option(str(one.id), _engine_words(one)) for one in engines),
-        fuels=tuple(Option(one.value, one.label) for one in Fuel),
-        reasons=tuple(Option(one.value, one.label) for one in SendReason),
-        packings=tuple(Option(one.value, one.label) for one in Packing),
+        fuels=options_of(Fuel),
+        reasons=options_of(SendReason),
+        packings=options_of(Packing),
         today=shop.now().date().isoformat(),
     )
     template = "consignments/_receiving.html" if wants_fragment(request) else "consignments/receiving.html"

@@ -1,0 +1,224 @@
+"""What the examination pages say: the list with its verdicts, and one characteristic with all that helps to decide."""
+
+from dataclasses import dataclass
+
+from service.actions.shop import Shop
+from service.metrology.typed_numbers import plain
+from service.pages.choices import Option
+from service.pages.overhauls.head import OverhaulHead
+from service.pages.overhauls.measurement_forms import MeasurementForm
+from service.pages.overhauls.nozzle_holes import HoleDrawn
+from service.pages.overhauls.recordable import stage_allows
+from service.pages.overhauls.small_forms import Fact, Link
+from service.pages.rendering import FormState, Frame, day
+from service.records.examination_reads import ListedInstrument, earlier_finding, instruments_for
+from service.records.overhaul_store import LoadedOverhaul
+from service.workshop.cautions import Caution
+from service.workshop.disposition import propose
+from service.workshop.entries import Examined
+from service.workshop.limit_sheet import (
+    AnyCharacteristic,
+    OvalityCharacteristic,
+    PinCharacteristic,
+    SizeCharacteristic,
+    VisualCharacteristic,
+    YesNoCharacteristic,
+)
+from service.workshop.overhaul_record import OverhaulRecord
+from service.workshop.stages import stage_of, unexamined
+from service.workshop.vocabulary import Phase, Stage, VerdictKind
+
+
+@dataclass(frozen=True)
+class CharacteristicLine:
+    """One characteristic of the list with its verdict."""
+
+    href: str
+    part: str
+    title: str
+    mark: str
+    verdict: str
+    value: str
+    after_rework: Link | None
+
+
+@dataclass(frozen=True)
+class ExaminationPage:
+    """All characteristics in the sheet's order; `next` is the first that is open."""
+
+    page: Frame
+    head: OverhaulHead
+    examined: int
+    count: int
+    next: Link | None
+    refusal: str
+    lines: tuple[CharacteristicLine, ...]
+
+
+@dataclass(frozen=True)
+class OutcomeShown:
+    """A verdict as it is shown at the bench."""
+
+    mark: str
+    label: str
+    sentence: str
+    value: str
+    limit: str
+    consequence: str
+    rule: str
+    instrument: str
+
+
+@dataclass(frozen=True)
+class CharacteristicPage:
+    """One decision: what is asked, the limit, last time's finding, the form, the verdict."""
+
+    page: Frame
+    head: OverhaulHead
+    address: str
+    place: str
+    part: str
+    title: str
+    how: str
+    phase_words: str
+    cautions: tuple[Caution, ...]
+    plate: tuple[Fact, ...]
+    last_time: str
+    replace_only: bool
+    measurement: MeasurementForm
+    instruments: tuple[Option, ...]
+    left_out: str
+    form: FormState
+    form_key: str
+    seen: int
+    open: bool
+    refusal: str
+    form_open: bool
+    outcome: OutcomeShown | None
+    holes: tuple[HoleDrawn, ...]
+    next: Link
+    list_href: str
+
+
+def limit_words(item: AnyCharacteristic) -> str:
+    """The limit as it is read before anything is measured."""
+    match item:
+        case SizeCharacteristic():
+            return item.limits.text(item.unit)
+        case PinCharacteristic():
+            return f"{plain(item.go_pin)} mm enters, {plain(item.reject_pin)} mm does not, in every hole"
+        case OvalityCharacteristic():
+            return f"ovality at most {plain(item.limit)} mm"
+        case VisualCharacteristic():
+            return ", ".join(choice.label for choice in item.findings if choice.outcome.value == "acceptable")
+        case YesNoCharacteristic():
+            return "yes" if item.required else "no"
+
+
+def plate(item: AnyCharacteristic) -> tuple[Fact, ...]:
+    """Limit and consequence side by side."""
+    facts = [Fact("Acceptable" if isinstance(item, VisualCharacteristic) else "Limit", limit_words(item))]
+    if isinstance(item, SizeCharacteristic) and item.rework_until is not None:
+        facts.append(Fact("Rework down or up to", f"{plain(item.rework_until)} {item.unit}"))
+    if isinstance(item, PinCharacteristic):
+        facts.append(Fact("If the go pin does not enter", item.undersize_consequence.label))
+        facts.append(Fact("If the reject pin enters any hole", item.consequence.label))
+    elif isinstance(item, VisualCharacteristic):
+        facts.append(Fact("If rejected", item.consequence.label))
+    else:
+        facts.append(Fact("If it does not conform", item.consequence.label))
+    return tuple(facts)
+
+
+def last_time(shop: Shop, loaded: LoadedOverhaul, item: AnyCharacteristic) -> str:
+    """What an earlier overhaul of this serial found, '' for the first."""
+    part = loaded.record.sheet.part_by_key[item.part]
+    items = [part.key, *([part.assembly] if part.assembly else [])]
+    found = earlier_finding(shop.store, loaded.unit.id or 0, loaded.row.id or 0, item.key, items)
+    if found is None:
+        return ""
+    outcome = found.examined.outcome
+    renewed = " The part was renewed then." if found.renewed else ""
+    return f"{outcome.value}: {outcome.verdict.label.lower()}. {day(found.at)}, {found.overhaul}.{renewed}"
+
+
+def instrument_options(shop: Shop, form: MeasurementForm) -> tuple[tuple[Option, ...], str]:
+    """The instruments to choose from, and which are left out because their calibration has run out."""
+    if not form.asks_instrument:
+        return (), ""
+    listed = instruments_for(shop.store, form.instrument_kinds, form.instrument_unit, shop.now().date())
+    late = ", ".join(f"{one.code} (due {one.due.day} {one.due:%b %Y})" for one in listed if one.overdue)
+    fit = tuple(Option(one.code, _instrument_words(one)) for one in listed if not one.overdue)
+    return fit, f"Not listed, since its calibration has run out: {late}." if late else ""
+
+
+def _instrument_words(one: ListedInstrument) -> str:
+    # A register entry of 0 says that the instrument gives no measured value, as a microscope.
+    uncertainty = "" if not one.expanded_uncertainty.strip("0.") else f"U = {one.expanded_uncertainty} {one.unit}"
+    return ", ".join(word for word in (one.code, one.description, uncertainty) if word)
+
+
+def outcome_shown(found: Examined | None) -> OutcomeShown | None:
+    """The verdict in force."""
+    if found is None:
+        return None
+    outcome = found.outcome
+    use = getattr(found.measurement, "instrument", None)
+    return OutcomeShown(
+        mark=outcome.verdict.value,
+        label=outcome.verdict.label,
+        sentence=outcome.sentence,
+        value=outcome.value,
+        limit=outcome.limit,
+        consequence=outcome.consequence.label if outcome.consequence else "",
+        rule=outcome.rule,
+        instrument=f"{use.code}, calibration {use.calibration}" if use else "",
+    )
+
+
+def next_link(record: OverhaulRecord, address: str, after: str) -> Link:
+    """The next open characteristic after this one, then those before it, then settling."""
+    order = [item.key for item in record.sheet.characteristics]
+    here = order.index(after) if after in order else -1
+    still = unexamined(record, propose(record))
+    behind = [key for key in still if order.index(key) > here]
+    for key in (*behind, *still):
+        if key != after:
+            return Link(f"{address}/examination/{key}", f"Next: {record.sheet.characteristic_by_key[key].title}")
+    if still:
+        return Link(f"{address}/examination", "All characteristics")
+    return Link(f"{address}/settlement", "All examined: settle the parts")
+
+
+def examined_lines(record: OverhaulRecord, address: str) -> tuple[CharacteristicLine, ...]:
+    """Every characteristic of the sheet with its verdict in force."""
+    still = unexamined(record, propose(record))
+    return tuple(_line(record, address, item, item.key in still) for item in record.sheet.characteristics)
+
+
+def _line(record: OverhaulRecord, address: str, item: AnyCharacteristic, still_open: bool) -> CharacteristicLine:
+    again = record.finding(item.key, Phase.AFTER_REWORK)
+    found = again or record.finding(item.key)
+    href = f"{address}/examination/{item.key}"
+    reworked = item.part in record.reworked and item.recheck_after_rework
+    verdict = found.outcome.verdict if found else VerdictKind.NOT_MEASURED
+    return CharacteristicLine(
+        href=href,
+        part=record.sheet.part_by_key[item.part].name,
+        title=item.title,
+        mark=verdict.value,
+        verdict=verdict.label if found or still_open else "Not needed",
+        value=found.outcome.value if found else "",
+        after_rework=Link(f"{href}?phase={Phase.AFTER_REWORK.value}", "After rework") if reworked else None,
+    )
+
+
+def examination_refusal(record: OverhaulRecord) -> str:
+    """Why nothing can be examined now, with the remedy; '' where it can."""
+    if stage_allows(record, Examined):
+        return ""
+    if record.exit is not None:
+        return "This overhaul is over."
+    if record.held is not None:
+        return "Held: a manager must lift the hold first."
+    return "Strip the injector first." if stage_of(record) is Stage.RECEIVED else "Not possible at this stage."

@@ -1,0 +1,69 @@
+"""The spray holes of a nozzle as they are drawn: place, state and sentence of each."""
+
+import math
+from dataclasses import dataclass, replace
+
+from service.metrology.typed_numbers import plain
+from service.workshop.decision_rule import DecisionRule
+from service.workshop.entries import Examined
+from service.workshop.examination import examine
+from service.workshop.limit_sheet import AnyCharacteristic, OvalityCharacteristic, PinCharacteristic
+from service.workshop.measurements import OvalityMeasurement, PinMeasurement
+from service.workshop.vocabulary import VerdictKind
+
+_MIDDLE, _PITCH_RADIUS = 160, 108
+"""Of the drawing in `_controls/nozzle.html`."""
+
+
+@dataclass(frozen=True)
+class HoleDrawn:
+    """One hole of the drawing."""
+
+    number: int
+    x: float
+    y: float
+    state: str
+    label: str
+
+
+def holes_drawn(item: AnyCharacteristic, found: Examined | None, rule: DecisionRule) -> tuple[HoleDrawn, ...]:
+    """The holes, hole 1 on top and clockwise; nothing for a characteristic without spray holes."""
+    match item:
+        case PinCharacteristic(holes=count):
+            pass
+        case OvalityCharacteristic(sections=count, section_name="hole"):
+            pass
+        case _:
+            return ()
+    return tuple(_hole(item, found, rule, number, count) for number in range(1, count + 1))
+
+
+def _hole(item: AnyCharacteristic, found: Examined | None, rule: DecisionRule, number: int, count: int) -> HoleDrawn:
+    turn = 2 * math.pi * (number - 1) / count
+    state, label = _told(item, found, rule, number)
+    return HoleDrawn(
+        number=number,
+        x=round(_MIDDLE + _PITCH_RADIUS * math.sin(turn), 1),
+        y=round(_MIDDLE - _PITCH_RADIUS * math.cos(turn), 1),
+        state=state.value,
+        label=f"Hole {number}: {label}",
+    )
+
+
+def _told(item: AnyCharacteristic, found: Examined | None, rule: DecisionRule, number: int) -> tuple[VerdictKind, str]:
+    """The hole's own verdict and its words."""
+    if found is None:
+        return VerdictKind.NOT_MEASURED, "not examined"
+    failed = number in found.outcome.failed_holes
+    match item, found.measurement:
+        case PinCharacteristic(), PinMeasurement(passes=passes):
+            tried = sorted((one for one in passes if one.hole == number), key=lambda one: one.pin)
+            words = ", ".join(f"{plain(one.pin)} mm {'enters' if one.enters else 'does not'}" for one in tried)
+            return (VerdictKind.DOES_NOT_CONFORM if failed else VerdictKind.CONFORMS), words
+        case OvalityCharacteristic(), OvalityMeasurement(diameters=diameters):
+            alone = examine(
+                replace(item, sections=1), replace(found.measurement, diameters=(diameters[number - 1],)), rule
+            )
+            return (alone.verdict if failed else VerdictKind.CONFORMS), alone.value.split(" (")[0]
+        case _:
+            return found.outcome.verdict, found.outcome.value

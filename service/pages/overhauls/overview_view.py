@@ -1,0 +1,84 @@
+"""What the page of an overhaul says: the next thing to do, how it arrived, what was recorded."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from service.pages.overhauls.places import Remedy, next_step
+from service.pages.overhauls.small_forms import Fact
+from service.pages.rendering import minute
+from service.records.overhaul_store import LoadedOverhaul
+from service.workshop.narration import narrate
+from service.workshop.vocabulary import Fuel, Packing, Role, SendReason, VerdictKind
+
+_VERDICT_WORDS = {**{kind.value: kind.label for kind in VerdictKind}, "pass": "Passed", "fail": "Failed"}
+_VERDICT_MARKS = {"pass": VerdictKind.CONFORMS.value, "fail": VerdictKind.DOES_NOT_CONFORM.value}
+
+
+@dataclass(frozen=True)
+class NextStep:
+    """The next thing to do: `sentence` says why, `href` is '' where this person can only wait."""
+
+    sentence: str
+    href: str
+    label: str
+
+
+@dataclass(frozen=True)
+class HistoryLine:
+    """One entry: who recorded what and when; `mark` is '' where there is no verdict."""
+
+    title: str
+    sentence: str
+    mark: str
+    verdict: str
+    who: str
+    when: str
+
+
+def what_next(loaded: LoadedOverhaul, lines: Sequence[Remedy], role: Role) -> NextStep:
+    """The first thing that this person can do now."""
+    if loaded.record.exit is not None:
+        return NextStep("This overhaul is over.", "", "")
+    if not lines:
+        if role is Role.MANAGER:
+            return NextStep("Nothing stands in the way.", f"/overhauls/{loaded.row.number}/release", "Sign the release")
+        return NextStep("Nothing stands in the way: it waits for a manager to sign the release.", "", "")
+    step = next_step(lines)
+    if step is None:
+        return NextStep(f"{lines[0].sentence} {_waits(lines)}", "", "")
+    return NextStep(step.sentence, step.href, step.remedy)
+
+
+def _waits(lines: Sequence[Remedy]) -> str:
+    """For whom this person waits, if the first line does not say it already."""
+    word = next((line.remedy for line in lines if not line.href), "")
+    return "" if "manager lifts" in lines[0].sentence or not word else f"{word}."
+
+
+def arrival_facts(loaded: LoadedOverhaul) -> tuple[Fact, ...]:
+    """How it arrived."""
+    row = loaded.row
+    hours = "not known" if row.running_hours is None else f"{row.running_hours:,} h".replace(",", " ")
+    facts = (
+        Fact("Why it was sent", SendReason(row.reason).label),
+        Fact("Running hours", hours),
+        Fact("Fuel", Fuel(row.fuel).label),
+        Fact("Packing", Packing(row.packing).label),
+        Fact("Remark", row.remark),
+        Fact("Received", minute(loaded.consignment.received_at)),
+        Fact("Due", f"{loaded.consignment.due_on.day} {loaded.consignment.due_on:%b %Y}"),
+        Fact("Ship's reference", loaded.consignment.reference),
+        Fact("Limit sheet", f"{loaded.record.sheet.title}, revision {loaded.sheet.revision}"),
+    )
+    return tuple(fact for fact in facts if fact.value)
+
+
+def history(loaded: LoadedOverhaul) -> tuple[HistoryLine, ...]:
+    """Every entry, newest first."""
+    lines = []
+    for entry in reversed(loaded.record.entries):
+        words = narrate(entry.content, loaded.record.sheet)
+        mark = _VERDICT_MARKS.get(words.verdict, words.verdict)
+        verdict = _VERDICT_WORDS.get(words.verdict, "")
+        lines.append(HistoryLine(words.title, words.sentence, mark, verdict, entry.person, minute(entry.at)))
+    return tuple(lines)
