@@ -1,0 +1,61 @@
+"""Runs on the test rig: what was tested, what counts, and starting the next."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from service.actions.bench_testing import start_bench_run
+from service.actions.looking import look_at_overhaul
+from service.actions.shop import Actor
+from service.pages.guards import AtBench, renderer_of, shop_of
+from service.pages.overhauls.head import overhaul_head
+from service.pages.overhauls.proving_view import proving_page, step_address
+from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
+from service.pages.overhauls.whole_or_part import whole_or_part
+from service.pages.rendering import see_other
+from service.pages.typed_forms import Typed, TypedForm
+from service.records.fit_instruments import fit_instruments
+from service.workshop.vocabulary import InstrumentKind, RunPurpose
+
+router = APIRouter()
+
+
+@router.get("/overhauls/{number}/proving")
+def show_proving(request: Request, number: str, actor: Actor = AtBench) -> Response:
+    """Every run, the newest first."""
+    return _page(request, actor, number, None)
+
+
+@router.post("/overhauls/{number}/bench-runs")
+def start_run(request: Request, number: str, actor: Actor = AtBench, typed: Typed = TypedForm) -> Response:
+    """Start a run and go to its first step."""
+    shop = shop_of(request)
+    runs: list[int] = []
+    refusal = attempt(
+        lambda: runs.append(
+            start_bench_run(
+                shop,
+                actor,
+                number,
+                typed.form,
+                purpose=typed.choice("purpose", RunPurpose, "The kind of run"),
+                gauge=typed.text("gauge"),
+            ).seq
+        ),
+        "start",
+        typed,
+    )
+    if refusal is not None:
+        return _page(request, actor, number, refusal)
+    first = look_at_overhaul(shop, actor, number).record.sheet.test_plan.steps[0]
+    return see_other(step_address(f"/overhauls/{number}", runs[0], first.key), request)
+
+
+def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) -> Response:
+    shop = shop_of(request)
+    loaded = look_at_overhaul(shop, actor, number)
+    with shop.store.reading() as session:
+        gauges = fit_instruments(session, InstrumentKind.PRESSURE_GAUGE, "bar", shop.now().date())
+    forms = PageForms(loaded.record.last_seq, refusal)
+    frame = renderer_of(request).frame(f"Prove {loaded.unit.serial}", actor, "/board")
+    context = proving_page(frame, overhaul_head(loaded, "/proving"), loaded, gauges, forms)
+    return whole_or_part(request, "overhauls/proving", context, forms.status)
