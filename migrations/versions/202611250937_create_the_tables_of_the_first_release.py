@@ -8,6 +8,8 @@ down_revision = None
 branch_labels = None
 depends_on = None
 
+_OPEN = sa.text("closed_at IS NULL")
+
 
 def upgrade() -> None:
     op.create_table(
@@ -208,15 +210,14 @@ def upgrade() -> None:
     with op.batch_alter_table("overhaul", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_overhaul_consignment_id"), ["consignment_id"], unique=False)
         batch_op.create_index(batch_op.f("ix_overhaul_engine_id"), ["engine_id"], unique=False)
+        batch_op.create_index(
+            "ix_overhaul_open_consignment", ["consignment_id"], sqlite_where=_OPEN, postgresql_where=_OPEN
+        )
         batch_op.create_index("ix_overhaul_open_stage", ["closed_at", "stage"], unique=False)
         batch_op.create_index(batch_op.f("ix_overhaul_sheet_id"), ["sheet_id"], unique=False)
         batch_op.create_index(batch_op.f("ix_overhaul_unit_id"), ["unit_id"], unique=False)
         batch_op.create_index(
-            "uq_overhaul_open_unit",
-            ["unit_id"],
-            unique=True,
-            sqlite_where=sa.text("closed_at IS NULL"),
-            postgresql_where=sa.text("closed_at IS NULL"),
+            "uq_overhaul_open_unit", ["unit_id"], unique=True, sqlite_where=_OPEN, postgresql_where=_OPEN
         )
 
     op.create_table(

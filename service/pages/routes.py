@@ -3,7 +3,19 @@
 from fastapi import APIRouter
 from starlette.routing import BaseRoute
 
-from service.pages import board, certificates, consignments, fleets, instruments, journal, people, sign_in, units
+from service.pages import (
+    approvals,
+    board,
+    certificates,
+    consignments,
+    fleet,
+    fleets,
+    instruments,
+    journal,
+    people,
+    sign_in,
+    units,
+)
 from service.pages.overhauls import (
     examination,
     label,
@@ -26,6 +38,8 @@ def page_routers() -> tuple[APIRouter, ...]:
     """Every router of HTML pages."""
     return (
         board.router,
+        fleet.router,
+        approvals.router,
         consignments.router,
         sign_in.router,
         fleets.router,

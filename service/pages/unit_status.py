@@ -185,7 +185,7 @@ def _past(passage: Passage, at_bench: bool) -> PastLine:
         stage=passage.stage.capitalize(),
         closed=_day(passage.closed_at[:10]) if passage.closed_at else "",
         certificate=passage.certificate,
-        certificate_href=f"/certificates/{passage.token}" if passage.token else "",
+        certificate_href=f"/certificates/{passage.certificate}.pdf" if passage.certificate else "",
     )
 
 

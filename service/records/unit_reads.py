@@ -27,7 +27,6 @@ class Passage:
     cylinder: str
     running_hours: int | None
     certificate: str
-    token: str
 
 
 @dataclass(slots=True)
@@ -67,7 +66,7 @@ class FoundUnit:
 _UNIT = (
     "SELECT t.code, t.name, n.name, n.imo_number, n.operator_id, v.operator_id, "
     "o.id, o.number, o.stage, o.held, c.received_at, c.due_on, o.closed_at, c.number, v.name, v.imo_number, "
-    "o.cylinder, o.position, o.running_hours, k.number, k.token "
+    "o.cylinder, o.position, o.running_hours, k.number "
     "FROM unit u JOIN injector_type t ON t.id = u.injector_type_id JOIN vessel n ON n.id = u.vessel_id "
     "LEFT JOIN overhaul o ON o.unit_id = u.id LEFT JOIN consignment c ON c.id = o.consignment_id "
     "LEFT JOIN vessel v ON v.id = c.vessel_id LEFT JOIN certificate k ON k.overhaul_id = o.id "
@@ -116,7 +115,6 @@ def _passage(row: Any) -> Passage:
         f"{row[16]} {position}" if position else str(row[16]),
         row[18],
         row[19] or "",
-        row[20] or "",
     )
 
 
@@ -126,8 +124,9 @@ def entry_lines(store: Store, overhaul_id: int) -> list[EntryLine]:
 
 
 _ALL_FLEETS = (
-    "SELECT u.serial, t.code, v.name FROM unit u JOIN injector_type t ON t.id = u.injector_type_id "
-    "JOIN vessel v ON v.id = u.vessel_id WHERE u.serial >= ? AND u.serial < ? ORDER BY u.serial, t.code LIMIT ?"
+    "SELECT u.serial, t.code, v.name FROM (SELECT serial, injector_type_id, vessel_id FROM unit "
+    "WHERE serial >= ? AND serial < ? ORDER BY serial LIMIT ?) u JOIN injector_type t ON t.id = u.injector_type_id "
+    "JOIN vessel v ON v.id = u.vessel_id ORDER BY u.serial, t.code"
 )
 # Each vessel gives its first few from the index (vessel_id, serial): a large fleet is never sorted as a whole.
 _OWN_FLEET_SQLITE = (

@@ -54,6 +54,12 @@ class Overhaul(SQLModel, table=True):
             postgresql_where=text("closed_at IS NULL"),
         ),
         Index("ix_overhaul_open_stage", "closed_at", "stage"),
+        Index(  # from a fleet's consignments straight to what of them is still in the shop
+            "ix_overhaul_open_consignment",
+            "consignment_id",
+            sqlite_where=text("closed_at IS NULL"),
+            postgresql_where=text("closed_at IS NULL"),
+        ),
     )
 
     id: int | None = Field(default=None, primary_key=True)
