@@ -21,6 +21,8 @@ from service.records.tables import Consignment, EntryRow, Overhaul, Unit
 REMARK = "Bulk data for scale tests: a shortened record, no certificate was issued."
 BATCH = 10_000
 CONSIGNMENT_SIZE = 8
+YOUNGEST, SPAN = timedelta(days=20), timedelta(days=1800)
+"""How long ago the newest bulk unit came, and how far back before it the oldest."""
 _COLUMNS = {
     "consignment": "id number vessel_id received_at due_on reference remark form_key",
     "unit": "id serial injector_type_id vessel_id condemned",
@@ -54,14 +56,15 @@ def load_units(
     fleet = lay_fleet(store, vessels=max(8, units // 500), at=moment)
     kinds = templates(fleet.sheet)
     place = _next_ids(store)
+    between = SPAN / units if units else SPAN
     left = units
     while left:
         count = min(left, BATCH)
-        rows = _batch(fleet, kinds, place, count, moment)
+        left -= count
+        rows = _batch(fleet, kinds, place, count, moment - YOUNGEST - left * between, between)
         with store.write_engine.begin() as connection:
             for table, columns in _COLUMNS.items():
                 _insert(connection, table, columns.split(), rows[table], sqlite=store.is_sqlite)
-        left -= count
         progress(count)
     _finish(store, units, fleet, moment)
 
@@ -76,12 +79,20 @@ def _next_ids(store: Store) -> _Next:
     return _Next(consignment, unit, overhaul, entry, serial=loaded + 1)
 
 
-def _batch(fleet: BulkFleet, kinds: tuple[RecordTemplate, ...], place: _Next, count: int, moment: datetime) -> Rows:
+def _batch(
+    fleet: BulkFleet,
+    kinds: tuple[RecordTemplate, ...],
+    place: _Next,
+    count: int,
+    newest: datetime,
+    between: timedelta,
+) -> Rows:
+    """The next rows of every table, oldest first, so that indexes by time grow at their end."""
     rows: Rows = {table: [] for table in _COLUMNS}
     for offset in range(count):
         if offset % CONSIGNMENT_SIZE == 0:
             berth = fleet.berths[(place.serial // CONSIGNMENT_SIZE) % len(fleet.berths)]
-            opened = moment - timedelta(days=20 + place.serial % 1800, minutes=place.serial % 600)
+            opened = newest - (count - offset) * between
             opened_text = instant_text(opened)
             place.consignment += 1
             key = f"bulk-c-{place.consignment:010d}"
