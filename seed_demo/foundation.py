@@ -1,9 +1,10 @@
 """What the scenario stands on: people, fleets, injector types with approved sheets, instruments."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from decimal import Decimal
 from pathlib import Path
 
-from seed_demo.cast import KARL, MIRA, OPERATORS, PEOPLE, TYPE_NAMES, CastPerson
+from seed_demo.cast import KARL, MIRA, OPERATORS, PEOPLE, TWO_STROKE, TYPE_NAMES, CastPerson
 from seed_demo.clock import Clock
 from seed_demo.instruments import fill_register
 from service.actions.accounts import actor_by_login, add_person
@@ -11,6 +12,8 @@ from service.actions.fleets import save_engine, save_injector_type, save_operato
 from service.actions.sheets import approve_draft, import_sheet
 from service.actions.shop import Actor, Shop
 from service.records.registers import draft_sheet, type_by_code
+from service.records.sheet_file import sheet_from_json, sheet_to_json
+from service.workshop.limit_sheet import OvalityCharacteristic
 
 SHEET_FILES = Path(__file__).resolve().parent / "limit_sheets"
 YEARS_AGO_DAYS = 900
@@ -68,18 +71,29 @@ def _actor(shop: Shop, person: CastPerson) -> Actor:
 
 def _type_with_sheet(shop: Shop, manager: Actor, code: str, name: str) -> int:
     type_id = save_injector_type(shop, manager, code=code, name=name)
-    import_sheet(shop, manager, sheet_file(code).read_text(encoding="utf-8"), type_code=code)
-    approve_draft(shop, manager, type_code=code, version=_draft_version(shop, code))
+    text = sheet_file(code).read_text(encoding="utf-8")
+    approve_sheet(shop, manager, code, before_its_revision(text) if code == TWO_STROKE else text)
     return type_id
 
 
-def _draft_version(shop: Shop, code: str) -> int:
+def before_its_revision(text: str) -> str:
+    """The sheet as it was under the earlier issue of its invented instruction: a longer ovality limit."""
+    sheet = sheet_from_json(text)
+    characteristics = tuple(
+        replace(item, limit=Decimal("0.030")) if isinstance(item, OvalityCharacteristic) else item
+        for item in sheet.characteristics
+    )
+    return sheet_to_json(replace(sheet, document_revision="B", characteristics=characteristics))
+
+
+def approve_sheet(shop: Shop, manager: Actor, code: str, text: str) -> None:
+    """Import a sheet file and put it in force."""
+    import_sheet(shop, manager, text, type_code=code)
     with shop.store.reading() as session:
         kind = type_by_code(session, code)
-        assert kind is not None, code
-        draft = draft_sheet(session, kind.id or 0)
-        assert draft is not None, code
-        return draft.version
+        draft = draft_sheet(session, kind.id or 0) if kind else None
+    assert draft is not None, f"the sheet of {code} was imported a moment ago"
+    approve_draft(shop, manager, type_code=code, version=draft.version)
 
 
 def _fleets(shop: Shop, manager: Actor, operators: dict[str, int], types: dict[str, int]) -> dict[tuple[str, str], int]:

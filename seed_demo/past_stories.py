@@ -134,7 +134,6 @@ def auxiliaries_released(on: Foundation) -> None:
 
 
 STORIES = (
-    first_visit,
     second_visit,
     reworked_returned_adjusted,
     conceded_and_condemned,

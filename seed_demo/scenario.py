@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import UTC, datetime
 
-from seed_demo import open_stories, past_stories
+from seed_demo import open_stories, past_stories, sheet_stories
 from seed_demo.cast import WORKSHOP_ADDRESS, WORKSHOP_NAME
 from seed_demo.clock import Clock
 from seed_demo.foundation import lay_foundation
@@ -11,7 +11,13 @@ from service.actions.shop import Shop
 from service.records.store import Store
 from service.workshop.decision_rule import DecisionRule
 
-STORIES = (*past_stories.STORIES, *open_stories.STORIES)
+STORIES = (
+    past_stories.first_visit,
+    sheet_stories.sheet_revised,
+    *past_stories.STORIES,
+    *open_stories.STORIES,
+    sheet_stories.sheet_in_draft,
+)
 STEPS = 1 + len(STORIES)
 """How often `seed_scenario` reports progress."""
 

@@ -19,29 +19,23 @@ if TYPE_CHECKING:
     from service.settings import Settings
 
 HOST = "127.0.0.1"
-_FILE = "spindlebook.sqlite3"
+_FILE, _FILLING = "spindlebook.sqlite3", "filling.sqlite3"
 
 
 def demonstrate(*, port: int, folder: Path, keep: bool, serve_it: bool, units: int) -> None:
     """Fill (or keep) the demonstration's database, load more units if asked, print the logins, serve."""
     from service.records.migrations import migrate
-    from service.records.store import Store
 
     if serve_it:
         refuse_taken_port(HOST, port)
     settings = demo_settings(folder, port)
-    if not keep:
-        _remove_earlier(folder)
-    store = Store(settings.url)
-    try:
-        migrate(store)
-        with _progress() as advance:
-            if not store.rows("SELECT 1 FROM person LIMIT 1"):
-                _seed(store, settings.public_origin, advance)
+    with _progress() as advance:
+        if not (keep and (folder / _FILE).exists()):
+            _fill_afresh(folder, settings.public_origin, advance)
+        with _opened(folder / _FILE) as store:
+            migrate(store)
             if units:
                 _load(store, units, advance)
-    finally:
-        store.close()
     _print_logins(settings, serve_it=serve_it)
     if serve_it:
         run_server(settings, HOST, port, _logins())
@@ -62,10 +56,33 @@ def demo_settings(folder: Path, port: int) -> "Settings":
     )
 
 
-def _remove_earlier(folder: Path) -> None:
-    """Remove the demonstration's own files and nothing else: the folder may be anybody's."""
+def _fill_afresh(folder: Path, public_origin: str, advance: "Advance") -> None:
+    """Fill under another name and rename at the end: what was interrupted is never taken for the demonstration."""
+    from service.records.migrations import migrate
+
+    _remove(folder / _FILLING)
+    with _opened(folder / _FILLING) as store:
+        migrate(store)
+        _seed(store, public_origin, advance)
+    _remove(folder / _FILE)
+    (folder / _FILLING).rename(folder / _FILE)
+
+
+def _remove(file: Path) -> None:
+    """Remove a database's own files and nothing else: the folder may be anybody's."""
     for ending in ("", "-wal", "-shm"):
-        (folder / f"{_FILE}{ending}").unlink(missing_ok=True)
+        file.with_name(f"{file.name}{ending}").unlink(missing_ok=True)
+
+
+@contextmanager
+def _opened(file: Path) -> "Iterator[Store]":
+    from service.records.store import Store
+
+    store = Store(f"sqlite:///{file}")
+    try:
+        yield store
+    finally:
+        store.close()
 
 
 Advance = Callable[[str, int, int], None]

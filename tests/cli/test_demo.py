@@ -30,8 +30,9 @@ def test_the_demo_fills_a_database_prints_every_login_keeps_it_and_begins_afresh
     monkeypatch.setenv("SPINDLEBOOK_DATABASE_URL", "postgresql+psycopg://nobody@127.0.0.1:1/real_workshop")
     bystander = tmp_path / "somebody-elses.txt"
     bystander.write_text("mine")
+    (tmp_path / "filling.sqlite3").write_text("left by a demo that was interrupted")
 
-    first = _demo(tmp_path, "--units", "8")
+    first = _demo(tmp_path, "--keep", "--units", "8")
     assert first.exit_code == 0, first.output
     assert WORKSHOP_NAME in first.stdout
     for person in PEOPLE:
@@ -47,6 +48,7 @@ def test_the_demo_fills_a_database_prints_every_login_keeps_it_and_begins_afresh
     afresh = _demo(tmp_path)
     assert afresh.exit_code == 0, afresh.output
     assert _units(tmp_path) == told - 8
+    assert sorted(file.name for file in tmp_path.iterdir()) == sorted([bystander.name, DEMO_FILE])
     assert bystander.read_text() == "mine"
 
 

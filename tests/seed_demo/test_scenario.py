@@ -133,3 +133,12 @@ def test_every_name_that_could_be_taken_for_real_says_that_it_is_invented(demo: 
 def test_every_passage_is_in_the_journal(demo: Store, overhauls: Overhauls) -> None:
     journalled = Counter(row[0] for row in demo.rows("SELECT subject_id FROM journal WHERE subject_kind = 'overhaul'"))
     assert journalled == Counter({one.row.number: one.row.last_seq for one in overhauls if one.row.last_seq})
+
+
+def test_a_sheet_was_revised_and_each_overhaul_stays_on_the_revision_it_started_under(
+    demo: Store, overhauls: Overhauls
+) -> None:
+    states = {tuple(row) for row in demo.rows("SELECT revision, state FROM sheet_revision")}
+    assert states == {(1, "superseded"), (2, "approved"), (1, "approved"), (2, "draft")}
+    visits = [one.sheet.revision for one in overhauls if one.unit.serial == RETURNING_SERIAL]
+    assert visits == [1, 2, 2]
