@@ -1,15 +1,17 @@
 """Limit sheets: drafting, importing, exporting, approving."""
 
-from sqlmodel import Session, select
+from sqlmodel import Session, col, select
 
 from service.actions.shop import Actor, Conflict, NotFound, Refused, Shop, require
 from service.metrology.errors import DomainError
 from service.records.journal import append_journal
+from service.records.journal_reads import changes_between
 from service.records.registers import approved_sheet, draft_sheet, newest_revision, type_by_code
 from service.records.sheet_file import sheet_from_json, sheet_to_json, stored_sheet
-from service.records.tables import InjectorType, SheetRevision
+from service.records.tables import InjectorType, JournalRow, SheetRevision
 from service.workshop.limit_sheet import LimitSheet
 from service.workshop.sheet_checks import SheetFault, sheet_faults
+from service.workshop.sheet_editing import blank_sheet
 from service.workshop.vocabulary import Role, SheetState
 
 
@@ -47,6 +49,20 @@ def open_draft(shop: Shop, actor: Actor, *, type_code: str) -> int:
         return _store_draft(session, shop, actor, kind, stored_sheet(approved.content), version=None).revision
 
 
+def open_blank_draft(shop: Shop, actor: Actor, *, type_code: str) -> int:
+    """Start an empty draft for a type that has no limit sheet yet, or give the draft there is; gives its number."""
+    require(actor, Role.MANAGER)
+    with shop.store.change() as session:
+        kind = _type(session, type_code)
+        draft = draft_sheet(session, kind.id or 0)
+        if draft is not None:
+            return draft.revision
+        if newest_revision(session, kind.id or 0):
+            raise Refused("has-sheet", f"{type_code} has a limit sheet: start the draft as a copy of it.", "")
+        blank = blank_sheet(kind.code, kind.name)
+        return _store_draft(session, shop, actor, kind, blank, version=None).revision
+
+
 def save_draft(shop: Shop, actor: Actor, sheet: LimitSheet, *, version: int) -> int:
     """Save the edited draft that the person saw at `version`; gives its new version."""
     require(actor, Role.MANAGER)
@@ -62,7 +78,7 @@ def approve_draft(shop: Shop, actor: Actor, *, type_code: str, version: int) -> 
         draft = draft_sheet(session, kind.id or 0)
         if draft is None:
             raise NotFound("no-draft", f"{type_code} has no draft.")
-        _check_version(draft, version)
+        _check_version(session, draft, type_code, version)
         faults = sheet_faults(stored_sheet(draft.content))
         if faults:
             raise SheetNotReady(faults)
@@ -121,7 +137,7 @@ def _store_draft(
     else:
         before = draft.content
         if version is not None:
-            _check_version(draft, version)
+            _check_version(session, draft, kind.code, version)
         draft.version += 1
     draft.content = sheet_to_json(sheet)
     session.add(draft)
@@ -138,9 +154,22 @@ def _store_draft(
     return draft
 
 
-def _check_version(draft: SheetRevision, version: int) -> None:
-    if draft.version != version:
-        raise Conflict("changed", "Somebody changed this draft since you opened it.")
+def _check_version(session: Session, draft: SheetRevision, code: str, version: int) -> None:
+    if draft.version == version:
+        return
+    # Every version of a draft has its row in the journal, so the newest rows tell what was changed since then.
+    newer = session.exec(
+        select(JournalRow)
+        .where(JournalRow.subject_kind == "sheet", JournalRow.subject_id == f"{code}/{draft.revision}")
+        .order_by(col(JournalRow.id).desc())
+        .limit(min(max(draft.version - version, 0), 5))
+    ).all()
+    changes = tuple(
+        f"{row.person_name} changed {change.place}: {change.before or 'nothing'} → {change.after or 'nothing'}."
+        for row in reversed(newer)
+        for change in changes_between(row.before, row.after)[:5]
+    )
+    raise Conflict("changed", "Somebody changed this draft since you opened it.", changes)
 
 
 def _type(session: Session, code: str) -> InjectorType:

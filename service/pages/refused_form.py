@@ -23,7 +23,7 @@ def chosen_id(typed: Typed, name: str, sentence: str) -> int:
     return int(text)
 
 
-def seen_again(typed: Typed, error: DomainError, current: int) -> int:
+def seen_again(typed: Typed, error: DomainError | None, current: int) -> int:
     """The version for the form shown again: the present one once its changes are shown, else what the person saw."""
     text = typed.text("seen")
     if isinstance(error, Conflict) or not (text.isascii() and text.isdigit() and len(text) < 10):

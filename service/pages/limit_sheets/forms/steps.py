@@ -1,0 +1,87 @@
+"""Steps of the test plan: what all share, and what each kind asks for."""
+
+from typing import Any
+
+from service.actions.shop import Refused
+from service.pages.limit_sheets.forms.fields import Values, key_of, number, words
+from service.pages.limit_sheets.forms.rows import place_values, read_places
+from service.pages.typed_forms import Typed
+from service.workshop.limit_sheet import LimitSheet
+from service.workshop.sheet_editing import Section
+from service.workshop.test_plan import (
+    AnyStep,
+    EmissionStep,
+    ExternalTightnessStep,
+    OpeningPressureStep,
+    QuickDropStep,
+    SeatTightnessStep,
+    StrokesStep,
+    VentStep,
+)
+
+
+def step_values(item: AnyStep) -> Values:
+    """The step as its form shows it."""
+    shared: Values = {"key": item.key, "title": item.title, "how": item.how, "on_fail": item.on_fail}
+    return {**shared, **_kind_values(item)}
+
+
+def read_step(typed: Typed, sheet: LimitSheet, kind: str, old_key: str | None) -> AnyStep:
+    """The step of that kind that was typed."""
+    title = words(typed, "title", "Give the step a title.")
+    shared: dict[str, Any] = {
+        "key": key_of(typed, sheet, Section.STEPS, title, old_key),
+        "title": title,
+        "how": words(typed, "how", "Say in a sentence or two how the step is done."),
+        "on_fail": typed.text("on_fail"),
+    }
+    match kind:
+        case "vent":
+            return VentStep(**shared)
+        case "strokes":
+            least, most = typed.whole("strokes_min", "Strokes at least"), typed.whole("strokes_max", "Strokes at most")
+            if not 1 <= least <= most:
+                raise Refused("strokes", "It needs 1 ≤ at least ≤ at most.", "strokes_min")
+            return StrokesStep(**shared, strokes_min=least, strokes_max=most)
+        case "seat-tightness":
+            margin = typed.quantity("margin_bar", "bar")
+            return SeatTightnessStep(**shared, margin_bar=margin, hold_s=_seconds(typed))
+        case "opening-pressure":
+            strokes = typed.whole("strokes_min", "Strokes at least")
+            spread = typed.quantity("spread_max_bar", "bar")
+            return OpeningPressureStep(**shared, strokes_min=strokes, spread_max_bar=spread)
+        case "emission":
+            return EmissionStep(**shared, holes=typed.whole("holes", "Spray holes"))
+        case "quick-drop":
+            return QuickDropStep(**shared)
+        case "external-tightness":
+            pressure = typed.quantity("pressure_bar", "bar")
+            return ExternalTightnessStep(
+                **shared, pressure_bar=pressure, hold_s=_seconds(typed), places=read_places(typed)
+            )
+        case _:
+            raise Refused("kind", "There is no such kind of test step.", "")
+
+
+def _kind_values(item: AnyStep) -> Values:
+    match item:
+        case StrokesStep():
+            return {"strokes_min": str(item.strokes_min), "strokes_max": str(item.strokes_max)}
+        case SeatTightnessStep():
+            return {"margin_bar": number(item.margin_bar), "hold_s": str(item.hold_s)}
+        case OpeningPressureStep():
+            return {"strokes_min": str(item.strokes_min), "spread_max_bar": number(item.spread_max_bar)}
+        case EmissionStep():
+            return {"holes": str(item.holes)}
+        case ExternalTightnessStep():
+            held: Values = {"pressure_bar": number(item.pressure_bar), "hold_s": str(item.hold_s)}
+            return {**held, **place_values(item.places)}
+        case VentStep() | QuickDropStep():
+            return {}
+
+
+def _seconds(typed: Typed) -> int:
+    seconds = typed.whole("hold_s", "Time held")
+    if not 1 <= seconds <= 3600:
+        raise Refused("hold", "The time held is 1 to 3600 seconds.", "hold_s")
+    return seconds
