@@ -117,7 +117,7 @@ def receiving_page(
             InjectorRow(number, name, (open_at or {}).get(f"{name}.serial", ""))
             for number, name in enumerate(names, start=1)
         ),
-        engines=tuple(Option(str(one.id), _engine_words(one)) for one in engines),
+        engines=tuple(Option(str(one.id), f"{one.designation}: {one.injector_type}") for one in engines),
         fuels=options_of(Fuel),
         reasons=options_of(SendReason),
         packings=options_of(Packing),
@@ -132,8 +132,3 @@ def receiving_page(
 def _empty(engines: tuple[EngineOnBoard, ...]) -> FormState:
     """One row; a single engine is no question."""
     return FormState({"injectors.0.engine_id": str(engines[0].id)} if len(engines) == 1 else {})
-
-
-def _engine_words(engine: EngineOnBoard) -> str:
-    per = f", {engine.injectors_per_cylinder} injectors each" if engine.injectors_per_cylinder > 1 else ""
-    return f"{engine.designation}: {engine.injector_type}, {engine.cylinders} cylinders{per}"

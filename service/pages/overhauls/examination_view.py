@@ -28,6 +28,8 @@ from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.stages import stage_of, unexamined
 from service.workshop.vocabulary import Phase, Stage, VerdictKind
 
+_LIMIT_LABELS = {"visual": "Acceptable", "yes-no": "Required answer"}
+
 
 @dataclass(frozen=True)
 class CharacteristicLine:
@@ -117,7 +119,7 @@ def limit_words(item: AnyCharacteristic) -> str:
 
 def plate(item: AnyCharacteristic) -> tuple[Fact, ...]:
     """Limit and consequence side by side."""
-    facts = [Fact("Acceptable" if isinstance(item, VisualCharacteristic) else "Limit", limit_words(item))]
+    facts = [Fact(_LIMIT_LABELS.get(item.kind, "Limit"), limit_words(item))]
     if isinstance(item, SizeCharacteristic) and item.rework_until is not None:
         facts.append(Fact("Rework down or up to", f"{plain(item.rework_until)} {item.unit}"))
     if isinstance(item, PinCharacteristic):
