@@ -85,5 +85,6 @@ def create_app(settings: Settings, now: Callable[[], datetime] = utc_now) -> Fas
         public_origin=shop.public_origin,
         body_limit=settings.form_limit_bytes,
         secure=settings.secure,
+        refuse=answer_error,
     )
     return app

@@ -9,7 +9,15 @@ from service.actions.shop import Conflict, status_of
 from service.api.guards import TokenNeeded
 from service.metrology.errors import DomainError
 
-_TITLES = {401: "Sign in", 403: "Not allowed", 404: "Not found", 409: "Changed meanwhile", 422: "Not possible"}
+_TITLES = {
+    401: "Sign in",
+    403: "Not allowed",
+    404: "Not found",
+    405: "Not possible",
+    409: "Changed meanwhile",
+    413: "Too large",
+    422: "Not possible",
+}
 
 
 async def problem_for_error(request: Request, error: Exception) -> JSONResponse:
@@ -34,11 +42,24 @@ async def problem_for_error(request: Request, error: Exception) -> JSONResponse:
 
 
 def _invalid(error: RequestValidationError) -> JSONResponse:
-    faults = [{"field": ".".join(str(step) for step in e["loc"][1:]), "detail": e["msg"]} for e in error.errors()]
+    faults = [{"field": _field(e["loc"], error.body), "detail": e["msg"]} for e in error.errors()]
     first = faults[0]
     return _problem(
         422, "invalid", f"{first['field'] or 'body'}: {first['detail']}.", field=first["field"], faults=faults
     )
+
+
+def _field(place: tuple[str | int, ...], body: object) -> str:
+    """The field as the caller wrote it: Pydantic puts the kind of a body that has kinds among the steps to it."""
+    steps, here, tagged = [], body, False
+    for step in place[1:]:
+        if isinstance(here, dict) and not tagged and here.get("kind") == step:
+            tagged = True
+            continue
+        steps.append(str(step))
+        here = here.get(step) if isinstance(here, dict) else None
+        tagged = False
+    return ".".join(steps)
 
 
 def _problem(status: int, code: str, sentence: str, **more: object) -> JSONResponse:

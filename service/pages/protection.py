@@ -1,10 +1,12 @@
 """What stands between the network and every route: size limit, cross-site refusal, security headers."""
 
-from collections.abc import MutableMapping
+from collections.abc import Awaitable, Callable, MutableMapping
 from typing import Any
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 SECURITY_HEADERS = {
@@ -22,15 +24,23 @@ _SAFE = ("GET", "HEAD", "OPTIONS")
 _RAW = [(name.lower().encode(), value.encode()) for name, value in SECURITY_HEADERS.items()]
 
 
-class BodyTooLarge(Exception):
-    """More bytes came than the limit allows."""
+Refuse = Callable[[Request, Exception], Awaitable[Response]]
+"""Answers an error in the caller's language: a page or problem details."""
+
+
+class BodyTooLarge(HTTPException):
+    """More bytes came than the limit allows. As an error of HTTP it reaches the caller through any reader of bodies."""
+
+    def __init__(self, limit: int) -> None:
+        super().__init__(413, f"This is larger than {limit:,} bytes, the most that is taken here. Send less at once.")
 
 
 class Protection:
     """Refuses bodies over the limit (413) and unsafe requests from another site (403); sets the headers."""
 
-    def __init__(self, app: ASGIApp, *, public_origin: str, body_limit: int, secure: bool) -> None:
+    def __init__(self, app: ASGIApp, *, public_origin: str, body_limit: int, secure: bool, refuse: Refuse) -> None:
         self._app = app
+        self._refuse = refuse
         self._origins = _own_origins(public_origin)
         self._limit = body_limit
         self._headers = list(_RAW)
@@ -56,23 +66,23 @@ class Protection:
         if scope["method"] not in _SAFE:
             headers = Headers(scope=scope)
             if int(headers.get("content-length") or 0) > self._limit:
-                await self._too_large(scope, receive, guarded_send)
+                await self._answer(BodyTooLarge(self._limit), scope, receive, guarded_send)
                 return
             if not same_site(headers, self._origins):
                 sentence = "This form came from another site and was refused. Open the page here and send it again."
-                await PlainTextResponse(sentence, 403)(scope, receive, guarded_send)
+                await self._answer(HTTPException(403, sentence), scope, receive, guarded_send)
                 return
             receive = _counted(receive, self._limit)
         try:
             await self._app(scope, receive, guarded_send)
-        except BodyTooLarge:
+        except BodyTooLarge as error:
             if started:
                 raise
-            await self._too_large(scope, receive, guarded_send)
+            await self._answer(error, scope, receive, guarded_send)
 
-    async def _too_large(self, scope: Scope, receive: Receive, send: Send) -> None:
-        sentence = f"This is larger than {self._limit:,} bytes, the most that is taken here. Send less at once."
-        await PlainTextResponse(sentence, 413)(scope, receive, send)
+    async def _answer(self, error: HTTPException, scope: Scope, receive: Receive, send: Send) -> None:
+        answer = await self._refuse(Request(scope), error)
+        await answer(scope, receive, send)
 
 
 def same_site(headers: Headers, origins: frozenset[str]) -> bool:
@@ -111,7 +121,7 @@ def _counted(receive: Receive, limit: int) -> Receive:
         if message["type"] == "http.request":
             total += len(message.get("body", b""))
             if total > limit:
-                raise BodyTooLarge
+                raise BodyTooLarge(limit)
         return message
 
     return counting
