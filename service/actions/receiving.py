@@ -76,7 +76,7 @@ def receive_consignment(
         now = shop.now()
         vessel = vessel_by_imo(session, imo_number(imo))
         if vessel is None:
-            raise NotFound("no-vessel", f"No vessel with IMO {imo} is registered: a manager adds it first.", "imo")
+            raise NotFound("no-vessel", f"No vessel with IMO {imo} is registered: a manager adds it first.", "imo_number")
         if not injectors:
             raise Refused("no-injector", "Enter at least one injector.", "injectors.0.serial")
         if due_on < now.date():
