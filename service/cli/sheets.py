@@ -68,6 +68,16 @@ def export_file(
         raise DomainError("file", f"{output} cannot be written: {error.strerror}.", "output") from error
 
 
+@sheets.command("schema")
+def schema() -> None:
+    """Print the JSON Schema of the sheet file, as published in shared/schemas/."""
+    import json
+
+    from service.records.sheet_file import sheet_schema
+
+    typer.echo(json.dumps(sheet_schema(), indent=2, ensure_ascii=False))
+
+
 def _read(file: Path) -> bytes:
     try:
         return file.read_bytes()

@@ -12,6 +12,7 @@ from service.actions.accounts import actor_by_login, sign_in
 from service.actions.fleets import save_injector_type
 from service.app import make_shop
 from service.cli.main import app
+from service.paths import SHARED
 from service.settings import Settings
 from service.workshop.vocabulary import Role
 
@@ -112,3 +113,8 @@ def test_a_sheet_file_with_a_fault_is_refused_by_its_place(ask: Ask, tmp_path: P
     file = str(sheet_file(TWO_STROKE))
     assert "no person nobody" in _refused(ask("sheet", "import", file, "--by", "nobody"))
     assert f"no injector type {TWO_STROKE}" in _refused(ask("sheet", "import", file, "--by", "marta"))
+
+
+def test_the_schema_that_is_printed_is_the_published_file(ask: Ask) -> None:
+    published = SHARED / "schemas" / "limit-sheet.schema.json"
+    assert ask("sheet", "schema").stdout == published.read_text(encoding="utf-8")
