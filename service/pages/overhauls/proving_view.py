@@ -58,6 +58,7 @@ class StartCard:
     purpose: str
     voids: str
     form: SmallForm
+    is_open: bool
 
 
 @dataclass(frozen=True)
@@ -110,11 +111,14 @@ def step_address(address: str, run: int, step: str) -> str:
 
 def _start(record: OverhaulRecord, head: OverhaulHead, purpose: RunPurpose, again: bool, forms: PageForms) -> StartCard:
     words = PURPOSE_WORDS[purpose].lower()
+    voids = at_stake(record) if purpose is RunPurpose.PROVING else ""
+    form = forms.form("start", f"{head.address}/bench-runs")
     return StartCard(
         title=f"Start {'another' if again else 'the'} {words}",
         purpose=purpose.value,
-        voids=at_stake(record) if purpose is RunPurpose.PROVING else "",
-        form=forms.form("start", f"{head.address}/bench-runs"),
+        voids=voids,
+        form=form,
+        is_open=form.refused or not voids,
     )
 
 

@@ -136,7 +136,7 @@ def _recorded(record: OverhaulRecord, task: RebuildTask) -> str:
         case _:
             seq, words = _recheck_seq(record, task.key)
     entry = next(entry for entry in record.entries if entry.seq == seq)
-    return f"{words} · {entry.person}, {day(entry.at)}"
+    return f"{words.rstrip('.')} · {entry.person}, {day(entry.at)}"
 
 
 def _recheck_seq(record: OverhaulRecord, key: str) -> tuple[int, str]:

@@ -83,7 +83,7 @@ def release_page(
         summary=_summary(loaded) if ready else None,
         form=forms.form("sign", f"{head.address}/release") if ready and manager else None,
         signs_as=actor.name,
-        for_manager="" if manager or issued else "A manager signs the release.",
+        for_manager="" if manager or head.over else "A manager signs the release.",
         unplaced=forms.unplaced,
     )
 

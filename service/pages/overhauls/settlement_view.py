@@ -18,14 +18,6 @@ from service.workshop.vocabulary import Disposition, Role
 
 
 @dataclass(frozen=True)
-class RuledOut:
-    """A choice that not even a concession allows, and why."""
-
-    label: str
-    reason: str
-
-
-@dataclass(frozen=True)
 class PartCard:
     """One part: what the rules propose and why, what is settled, and the form where it may be settled."""
 
@@ -41,7 +33,8 @@ class PartCard:
     settled_by: str
     settled_reason: str
     options: tuple[Option, ...]
-    ruled_out: tuple[RuledOut, ...]
+    ruled_out: str
+    ruled_out_because: str
     form: SmallForm | None
     is_open: bool
 
@@ -152,11 +145,8 @@ def _part(
         settled_by=_who(record, record.settled[part.key][0]) if settled else "",
         settled_reason=settled.reason if settled else "",
         options=options,
-        ruled_out=tuple(
-            RuledOut(choice.label, proposal.forbidden_reason)
-            for choice in possible_choices(part)
-            if choice in proposal.forbidden
-        ),
+        ruled_out=", ".join(one.label.lower() for one in possible_choices(part) if one in proposal.forbidden),
+        ruled_out_because=proposal.forbidden_reason,
         form=form,
         is_open=settled is None or mark == "does-not-conform" or (form is not None and form.refused),
     )
