@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from datetime import date
 
-from sqlmodel import Session, select
+from sqlmodel import Session, col, select
 
 from service.actions.shop import BENCH, Actor, NotFound, Refused, Shop, require
 from service.metrology.errors import DomainError
 from service.records.journal import append_journal
-from service.records.numbering import next_number
+from service.records.numbering import hold_series, next_number
 from service.records.overhaul_store import open_overhaul_number
 from service.records.registers import approved_sheet, engine_of, vessel_by_imo
 from service.records.tables import Consignment, Engine, InjectorType, Operator, Overhaul, SheetRevision, Unit, Vessel
@@ -70,13 +70,16 @@ def receive_consignment(
     """
     require(actor, *BENCH)
     with shop.store.change() as session:
+        now = shop.now()
+        hold_series(session, "CN", now)  # one consignment at a time: nobody opens the same serial meanwhile
         earlier = session.exec(select(Consignment).where(Consignment.form_key == form_key)).first()
         if earlier is not None:
             return _again(session, earlier)
-        now = shop.now()
         vessel = vessel_by_imo(session, imo_number(imo))
         if vessel is None:
-            raise NotFound("no-vessel", f"No vessel with IMO {imo} is registered: a manager adds it first.", "imo_number")
+            raise NotFound(
+                "no-vessel", f"No vessel with IMO {imo} is registered: a manager adds it first.", "imo_number"
+            )
         if not injectors:
             raise Refused("no-injector", "Enter at least one injector.", "injectors.0.serial")
         if due_on < now.date():
@@ -110,7 +113,7 @@ def receive_consignment(
 
 def _again(session: Session, consignment: Consignment) -> ConsignmentReceived:
     numbers = session.exec(
-        select(Overhaul.number).where(Overhaul.consignment_id == consignment.id).order_by(Overhaul.number)
+        select(Overhaul.number).where(Overhaul.consignment_id == consignment.id).order_by(col(Overhaul.id))
     )
     return ConsignmentReceived(number=consignment.number, overhauls=tuple(numbers))
 
