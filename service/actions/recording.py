@@ -14,9 +14,11 @@ from service.records.overhaul_store import (
     load_overhaul,
     newer_entries,
 )
-from service.workshop.entries import Content, Entry
+from service.workshop.entries import Content
 from service.workshop.narration import narrate
+from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.permitted import check_permitted
+from service.workshop.stages import stage_of
 from service.workshop.vocabulary import Stage
 
 Build = Callable[[LoadedOverhaul, Session], Content]
@@ -51,7 +53,7 @@ def record_entry(shop: Shop, actor: Actor, number: str, form: Form, build: Build
     """
     with shop.store.change() as session:
         loaded = load_in_scope(session, actor, number, lock=True)
-        earlier = entry_seq_of_form(session, form.key)
+        earlier = entry_seq_of_form(session, loaded.row, form.key)
         if earlier is not None:
             return _repeated(loaded, earlier)
         content = build(loaded, session)
@@ -69,7 +71,7 @@ def record_entries(
         for place, content in enumerate(contents):
             # A typed key has no colon, so the keys of one form's entries meet no other form's.
             key = f"{form.key}:{place}"
-            if entry_seq_of_form(session, key) is not None:
+            if entry_seq_of_form(session, loaded.row, key) is not None:
                 return 0
             loaded = _record(session, shop, actor, loaded, content, form.seen, key)
         return len(contents)
@@ -119,10 +121,10 @@ def load_in_scope(session: Session, actor: Actor, number: str, *, lock: bool = F
 
 
 def _repeated(loaded: LoadedOverhaul, seq: int) -> Recorded:
-    entry: Entry | None = next((e for e in loaded.record.entries if e.seq == seq), None)
-    if entry is None:
-        raise Refused("form-key", "This form was used on another injector: open the page again.", "form_key")
-    return Recorded(seq, Stage(loaded.row.stage), entry.content)
+    record = loaded.record
+    until_then = tuple(entry for entry in record.entries if entry.seq <= seq)
+    as_it_was = OverhaulRecord(sheet=record.sheet, standing_order=record.standing_order, entries=until_then)
+    return Recorded(seq, stage_of(as_it_was), until_then[-1].content)
 
 
 def _check_unchanged(session: Session, loaded: LoadedOverhaul, content: Content, seen: int) -> None:

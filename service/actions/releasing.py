@@ -8,7 +8,7 @@ from sqlmodel import Session, select
 
 from service.actions.accounts import check_password
 from service.actions.recording import Form, append_and_journal, load_in_scope
-from service.actions.shop import Actor, Conflict, Shop, require
+from service.actions.shop import Actor, Conflict, Refused, Shop, require
 from service.documents.certificate import certificate_pdf
 from service.documents.certificate_header import CertificateHeader
 from service.records.numbering import next_number
@@ -36,7 +36,7 @@ def sign_release(shop: Shop, actor: Actor, number: str, form: Form, *, password:
     require(actor, Role.MANAGER)
     with shop.store.change() as session:
         loaded = load_in_scope(session, actor, number, lock=True)
-        if entry_seq_of_form(session, form.key) is not None:
+        if entry_seq_of_form(session, loaded.row, form.key) is not None:
             return _issued(session, loaded)
         check_password(session, actor, password)
         released = Released(certificate="", signed_on=shop.now().date())
@@ -111,5 +111,7 @@ def _header(
 
 
 def _issued(session: Session, loaded: LoadedOverhaul) -> Issued:
-    certificate = session.exec(select(Certificate).where(Certificate.overhaul_id == loaded.row.id)).one()
+    certificate = session.exec(select(Certificate).where(Certificate.overhaul_id == loaded.row.id)).first()
+    if certificate is None:
+        raise Refused("form-key", "This form was used for another record: open the page again.", "form_key")
     return Issued(certificate.number, certificate.token)

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from sqlmodel import Session, col, select
 
+from service.metrology.errors import DomainError
 from service.records.json_text import content_from_json, content_to_json
 from service.records.sheet_file import stored_sheet
 from service.records.tables import (
@@ -79,9 +80,21 @@ def _entries(session: Session, row: Overhaul) -> tuple[Entry, ...]:
     )
 
 
-def entry_seq_of_form(session: Session, form_key: str) -> int | None:
-    """The sequence of the entry that a form has already made, None if it made none."""
-    return session.exec(select(EntryRow.seq).where(EntryRow.form_key == form_key)).first()
+class FormUsedElsewhere(DomainError):
+    """A form's key that has made an entry on another injector."""
+
+
+def entry_seq_of_form(session: Session, overhaul: Overhaul, form_key: str) -> int | None:
+    """The sequence of the entry that a form has already made on the overhaul, None if it made none.
+
+    Raises FormUsedElsewhere where the entry was made on another overhaul.
+    """
+    made = session.exec(select(EntryRow.overhaul_id, EntryRow.seq).where(EntryRow.form_key == form_key)).first()
+    if made is None:
+        return None
+    if made[0] != overhaul.id:
+        raise FormUsedElsewhere("form-key", "This form was used on another injector: open the page again.", "form_key")
+    return made[1]
 
 
 def newer_entries(session: Session, overhaul_id: int, subjects: set[str], seen: int) -> list[EntryRow]:
