@@ -137,7 +137,9 @@ def _save(
     """Insert the blank once filled, or fill the stored row if it is still the version that was seen."""
     kind = str(blank.__tablename__)
     with shop.store.change() as session:
-        row = blank if row_id is None else session.exec(select(type(blank)).where(type(blank).id == row_id)).first()
+        # Locked, or on PostgreSQL two people could save over the same version.
+        stored = select(type(blank)).where(type(blank).id == row_id).with_for_update()
+        row = blank if row_id is None else session.exec(stored).first()
         if row is None:
             raise NotFound("no-row", f"There is no such {kind.replace('_', ' ')}.")
         before = None if row_id is None else _shown(row)

@@ -73,12 +73,12 @@ def save_instrument(
     code = code.strip().upper()
     if not code or len(code) > 20:
         raise Refused("code", "Give the instrument a code of up to 20 signs, as it is marked.", "code")
-    if expanded_uncertainty < 0:
+    if not expanded_uncertainty.is_finite() or expanded_uncertainty < 0:
         raise Refused("uncertainty", "The expanded uncertainty is 0 or more.", "expanded_uncertainty")
     if not calibration.strip():
         raise Refused("calibration", "Give the number of the calibration certificate.", "calibration")
     with shop.store.change() as session:
-        row = instrument_by_code(session, code)
+        row = instrument_by_code(session, code, lock=True)
         before = None if row is None else row.model_dump(mode="json", exclude={"id"})
         if row is None:
             if version is not None:

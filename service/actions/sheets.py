@@ -173,7 +173,7 @@ def _check_version(session: Session, draft: SheetRevision, code: str, version: i
 
 
 def _type(session: Session, code: str) -> InjectorType:
-    found = type_by_code(session, code)
+    found = type_by_code(session, code, lock=True)
     if found is None:
         raise NotFound("no-type", f"There is no injector type {code}.", "injector_type")
     return found

@@ -6,9 +6,10 @@ from service.records.tables import Engine, InjectorType, Instrument, Operator, S
 from service.workshop.vocabulary import SheetState
 
 
-def instrument_by_code(session: Session, code: str) -> Instrument | None:
-    """The instrument with that code, whatever its state."""
-    return session.exec(select(Instrument).where(Instrument.code == code)).first()
+def instrument_by_code(session: Session, code: str, *, lock: bool = False) -> Instrument | None:
+    """The instrument with that code, whatever its state. `lock` keeps other writers out until the commit."""
+    statement = select(Instrument).where(Instrument.code == code)
+    return session.exec(statement.with_for_update() if lock else statement).first()
 
 
 def approved_sheet(session: Session, injector_type_id: int) -> SheetRevision | None:
@@ -39,9 +40,10 @@ def newest_revision(session: Session, injector_type_id: int) -> int:
     return session.exec(statement).first() or 0
 
 
-def type_by_code(session: Session, code: str) -> InjectorType | None:
-    """The injector type with that code."""
-    return session.exec(select(InjectorType).where(InjectorType.code == code)).first()
+def type_by_code(session: Session, code: str, *, lock: bool = False) -> InjectorType | None:
+    """The injector type with that code. `lock` keeps other writers of its sheets out until the commit."""
+    statement = select(InjectorType).where(InjectorType.code == code)
+    return session.exec(statement.with_for_update() if lock else statement).first()
 
 
 def vessel_by_imo(session: Session, imo_number: str) -> Vessel | None:
