@@ -1,7 +1,6 @@
 """A limit sheet as one JSON file: read with every fault named by its place, written in a fixed order."""
 
 import json
-from collections.abc import Mapping
 from functools import cache, lru_cache
 from typing import Any, get_args
 
@@ -59,13 +58,15 @@ def sheet_from_json(text: str | bytes) -> LimitSheet:
     """
     try:
         raw = json.loads(text)
+    except RecursionError as error:
+        raise SheetFileFault("no-json", "The file is nested too deeply for a limit sheet.", "file") from error
     except (ValueError, UnicodeDecodeError) as error:
         raise SheetFileFault("no-json", f"The file is not JSON: {error}.", "file") from error
     if not isinstance(raw, dict) or raw.pop("format", None) != FORMAT:
         raise SheetFileFault("format", f"The file must say “format”: “{FORMAT}”.", "format")
-    _check_kinds(raw, "characteristics", AnyCharacteristic)
+    _check_kinds(raw.get("characteristics"), "characteristics", AnyCharacteristic)
     if isinstance(raw.get("test_plan"), dict):
-        _check_kinds(raw["test_plan"], "steps", AnyStep)
+        _check_kinds(raw["test_plan"].get("steps"), "test_plan.steps", AnyStep)
     try:
         sheet = _sheets().validate_python(raw)
     except ValidationError as error:
@@ -76,10 +77,9 @@ def sheet_from_json(text: str | bytes) -> LimitSheet:
     return sheet
 
 
-def _check_kinds(raw: Mapping[str, Any], name: str, union: Any) -> None:
+def _check_kinds(items: Any, name: str, union: Any) -> None:
     """A wrong kind would otherwise be reported once for every kind that it is not."""
     kinds = [kind.__dataclass_fields__["kind"].default for kind in get_args(union)]
-    items = raw.get(name)
     for number, item in enumerate(items if isinstance(items, list) else []):
         if not isinstance(item, dict) or item.get("kind") not in kinds:
             place = f"{name}.{number}.kind"
