@@ -26,4 +26,4 @@ def instant_text(value: datetime) -> str:
     """The stored form: 2026-01-31T08:05:00.000000Z. Raises ValueError for a moment without zone."""
     if value.tzinfo is None:
         raise ValueError("a moment without a time zone cannot be stored")
-    return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
+    return value.astimezone(UTC).replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
