@@ -14,14 +14,17 @@ from service.records.journal_reads import JournalEvent, journal_page, journal_pe
 
 router = APIRouter(prefix="/journal")
 
+FEW = 6
+
 
 @dataclass(frozen=True)
 class EventCard:
-    """An event with its action in words and, for an overhaul, where it is."""
+    """An event with its action in words and, for an overhaul, where it is; `open` shows its few changes at once."""
 
     event: JournalEvent
     action: str
     href: str
+    open: bool
 
 
 @dataclass(frozen=True)
@@ -61,7 +64,7 @@ def show_journal(
 def _card(event: JournalEvent) -> EventCard:
     words = event.action.replace("-", " ").replace("_", " ")
     href = f"/overhauls/{event.subject_id}" if event.subject_kind == "overhaul" else ""
-    return EventCard(event, words[:1].upper() + words[1:], href)
+    return EventCard(event, words[:1].upper() + words[1:], href, len(event.changes) <= FEW and not event.words)
 
 
 def _number(text: str) -> int | None:

@@ -15,6 +15,9 @@ PAGE = 40
 LINES = 60
 """More changed lines than this are counted, not listed: a whole imported limit sheet is hundreds."""
 
+_TOLD = ("title", "sentence")
+"""How an entry of an overhaul tells itself in the journal; see `append_and_journal`."""
+
 
 @dataclass(frozen=True)
 class Change:
@@ -27,7 +30,7 @@ class Change:
 
 @dataclass(frozen=True)
 class JournalEvent:
-    """One row of the journal. `more` counts the changed lines that are not listed."""
+    """One row of the journal. `words` is what an entry of an overhaul says; `more` counts the lines not listed."""
 
     id: int
     at: datetime
@@ -36,6 +39,7 @@ class JournalEvent:
     subject_kind: str
     subject_id: str
     reason: str
+    words: str
     changes: tuple[Change, ...]
     more: int
 
@@ -82,6 +86,11 @@ def changes_between(before: str, after: str) -> tuple[Change, ...]:
 
 def _event(row: JournalRow) -> JournalEvent:
     changes = changes_between(row.before, row.after)
+    words = ""
+    if row.subject_kind == "overhaul":
+        told = {change.place: change.after for change in changes if change.place in _TOLD}
+        changes = tuple(change for change in changes if change.place not in _TOLD)
+        words = ". ".join(told[place] for place in _TOLD if place in told)
     return JournalEvent(
         id=row.id or 0,
         at=row.at,
@@ -90,6 +99,7 @@ def _event(row: JournalRow) -> JournalEvent:
         subject_kind=row.subject_kind,
         subject_id=row.subject_id,
         reason=row.reason,
+        words=words,
         changes=changes[:LINES],
         more=max(0, len(changes) - LINES),
     )

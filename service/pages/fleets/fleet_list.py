@@ -35,7 +35,7 @@ def standing_order_in_words(order: tuple[Disposition, ...]) -> str:
     """What the workshop may do without asking."""
     if not order:
         return "Ask before any work beyond cleaning and new seals."
-    return f"{', '.join(one.label for one in order)} without asking."
+    return f"{', '.join(one.label for one in order).capitalize()} without asking."
 
 
 @router.get("")
