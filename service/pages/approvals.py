@@ -43,13 +43,17 @@ class AskedLine:
 
 @dataclass(frozen=True)
 class ApprovalsPage:
-    """What waits for the office's answer. `done` tells the answer just given, `unplaced` a refusal without its line."""
+    """What waits for the office's answer. `done` tells the answer just given, `unplaced` a refusal without its line.
+
+    `unsent` is the remark typed for a line that does not wait any more.
+    """
 
     page: Frame
     lines: tuple[AskedLine, ...]
     count: str
     done: str
     unplaced: FormState
+    unsent: str
 
 
 @router.get("/approvals")
@@ -97,6 +101,7 @@ def _page(request: Request, actor: Actor, refusal: Refusal | None, done: str = "
         count=f"{_counted(len(lines), 'line')} on {_counted(injectors, 'injector')}" if lines else "",
         done=done,
         unplaced=placed.unplaced,
+        unsent=refusal.typed.text("note") if refusal and placed.unplaced.errors else "",
     )
     return whole_or_part(request, "approvals/approvals", context, placed.status)
 

@@ -25,13 +25,16 @@ from service.workshop.entries import (
     Returned,
     Torqued,
 )
-from service.workshop.vocabulary import RunPurpose, Stage, VerdictKind
+from service.workshop.vocabulary import Disposition, RunPurpose, Stage, VerdictKind
 
 VOIDING = frozenset(kind.kind for kind in (DiscsChanged, Reopened, Torqued, PartFitted, PartReworked))
 """Kinds of entry after which a proving run no longer counts; a test holds them against the rule."""
 
 _AGREED = frozenset(kind.kind for kind in (PartSettled, ConcessionDecided, OfficeAnswered))
 _DONE = frozenset(kind.kind for kind in (PartReworked, PartFitted, DiscsChanged, Reopened))
+_KEPT, _AS_PROPOSED = f": {Disposition.KEEP.label.lower()}", "As the rules propose."
+"""How a settlement is told that simply keeps its part; a test holds it against the narration."""
+
 _VERDICTS = {kind.value: (kind.value, kind.label) for kind in VerdictKind} | {
     "pass": (VerdictKind.CONFORMS.value, "Passed"),
     "fail": (VerdictKind.DOES_NOT_CONFORM.value, "Failed"),
@@ -99,6 +102,7 @@ class UnitStatus:
     findings: tuple[Line, ...]
     bench: tuple[BenchTable, ...]
     agreed: tuple[Line, ...]
+    kept: str
     done: tuple[Line, ...]
     history: tuple[PastLine, ...]
 
@@ -110,6 +114,7 @@ class _Told:
     findings: tuple[Line, ...]
     bench: tuple[BenchTable, ...]
     agreed: tuple[Line, ...]
+    kept: str
     done: tuple[Line, ...]
     held: str
     exit_reason: str
@@ -148,6 +153,7 @@ def unit_status(serial: str, unit: UnitRow, entries: list[EntryLine], today: dat
         findings=told.findings,
         bench=told.bench,
         agreed=told.agreed,
+        kept=told.kept,
         done=told.done,
         history=history,
     )
@@ -157,7 +163,7 @@ def _never_here(serial: str, unit: UnitRow) -> UnitStatus:
     nothing: tuple[Line, ...] = ()
     texts = dict.fromkeys(
         ("cylinder", "stage", "side_exit", "exit_reason", "held", "late", "received", "promised", "closed"), ""
-    ) | dict.fromkeys(("running_hours", "overhaul", "overhaul_href", "certificate", "certificate_href"), "")
+    ) | dict.fromkeys(("running_hours", "overhaul", "overhaul_href", "certificate", "certificate_href", "kept"), "")
     return UnitStatus(
         serial=serial,
         type_code=unit.type_code,
@@ -217,7 +223,8 @@ def _told(entries: Iterable[EntryLine]) -> _Told:
     return _Told(
         tuple(findings.values()),
         _bench_tables(runs, last_voiding) if runs else (),
-        tuple(agreed.values()),
+        tuple(line for line in agreed.values() if not _simply_kept(line)),
+        ", ".join(line.title.removesuffix(_KEPT) for line in agreed.values() if _simply_kept(line)),
         tuple(done),
         held,
         exit_reason,
@@ -240,6 +247,10 @@ def _bench_tables(runs: list[tuple[EntryLine, dict[str, Line]]], last_voiding: i
                 )
             )
     return tuple(tables)
+
+
+def _simply_kept(line: Line) -> bool:
+    return line.title.endswith(_KEPT) and line.sentence == _AS_PROPOSED
 
 
 def _line(entry: EntryLine) -> Line:
