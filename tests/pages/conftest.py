@@ -21,6 +21,12 @@ with warnings.catch_warnings():  # it asks for a successor of httpx that this pr
 
 
 @pytest.fixture
+def database_kind() -> str:
+    """Pages are tried on the embedded database; the whole walk of an injector runs on both."""
+    return "sqlite"
+
+
+@pytest.fixture
 def app(registered_store: Store, clock: Clock) -> Iterator[FastAPI]:
     """The application as it is served."""
     settings = Settings(database_url=registered_store.url, workshop_name="Invented Injector Works")

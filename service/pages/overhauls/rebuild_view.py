@@ -155,8 +155,10 @@ def _failed(record: OverhaulRecord, task: RebuildTask) -> str:
 
 def _discs(record: OverhaulRecord, head: OverhaulHead, forms: PageForms) -> DiscsCard:
     most = record.sheet.discs_added_max
+    form = forms.form("discs", f"{head.address}/disc-changes", lists=("added", "removed"))
+    boxes = max(most, 2, *(len(form.state.values.get(name, ())) for name in ("added", "removed")))
     return DiscsCard(
         allowance=added_discs(max(0, record.discs_added), 0, most).sentence,
-        boxes=tuple(f"Disc {place}" for place in range(1, max(most, 2) + 1)),
-        form=forms.form("discs", f"{head.address}/disc-changes", lists=("added", "removed")),
+        boxes=tuple(f"Disc {place}" for place in range(1, boxes + 1)),
+        form=form,
     )
