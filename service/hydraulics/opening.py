@@ -61,21 +61,21 @@ def opening_pressure(strokes_bar: Sequence[Decimal], least_strokes: int = LEAST_
         raise HydraulicsError(
             "too-few-strokes",
             "An opening pressure needs at least one stroke: correct the test plan.",
-            "strokes",
+            "strokes_bar",
         )
     for number, pressure in enumerate(strokes_bar, start=1):
         if not pressure.is_finite() or pressure <= 0:
             raise HydraulicsError(
                 "pressure-not-positive",
                 f"Stroke {number} reads {plain(pressure)} bar: an opening pressure is over zero, so read it again.",
-                "strokes",
+                "strokes_bar",
             )
     if len(strokes_bar) < least_strokes:
         raise HydraulicsError(
             "too-few-strokes",
             f"The opening pressure has {len(strokes_bar)} of at least {least_strokes} strokes: "
             f"make {least_strokes - len(strokes_bar)} more.",
-            "strokes",
+            "strokes_bar",
         )
     return OpeningPressure(tuple(strokes_bar))
 

@@ -74,7 +74,7 @@ def test_a_stroke_without_a_pressure_is_refused_by_its_number(bad: str) -> None:
     with pytest.raises(HydraulicsError, match="Stroke 2 reads") as refusal:
         opening_pressure(_run("350", bad, "351"))
     assert refusal.value.code == "pressure-not-positive"
-    assert refusal.value.field == "strokes"
+    assert refusal.value.field == "strokes_bar"
 
 
 def test_crossed_limits_are_refused() -> None:
