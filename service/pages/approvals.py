@@ -101,9 +101,13 @@ def _page(request: Request, actor: Actor, refusal: Refusal | None, done: str = "
         count=f"{_counted(len(lines), 'line')} on {_counted(injectors, 'injector')}" if lines else "",
         done=done,
         unplaced=placed.unplaced,
-        unsent=refusal.typed.text("note") if refusal and placed.unplaced.errors else "",
+        unsent=_remark(refusal) if refusal and placed.unplaced.errors else "",
     )
     return whole_or_part(request, "approvals/approvals", context, placed.status)
+
+
+def _remark(refusal: Refusal) -> str:
+    return (refusal.typed.fields.get("note") or ("",))[0]
 
 
 def _line(asked: AskedWork, refusal: Refusal | None) -> AskedLine:

@@ -1,0 +1,92 @@
+"""How many statements the busy pages cost: a small fixed number, however many units there are."""
+
+import warnings
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import pytest
+from sqlalchemy import event
+
+from service.actions.settling import settle_as_proposed
+from service.actions.shop import Shop
+from service.app import create_app
+from service.records.store import Store
+from service.settings import Settings
+from tests.pages.at_the_bench import Injector
+from tests.pages.unit_register import receive
+from tests.registered_fleet import PASSWORD, Clock, Fleet
+from tests.small_findings import REJECTED
+
+with warnings.catch_warnings():  # it asks for a successor of httpx that this project does not use
+    warnings.simplefilter("ignore")
+    from starlette.testclient import TestClient
+
+Count = Callable[[str, str], int]
+
+GUARD = 1
+PAGES = {
+    ("office", "/units/SN-1001"): GUARD + 2,  # the unit with its overhauls, the entries of the newest
+    ("manager", "/units/SN-1001"): GUARD + 2,
+    ("office", "/units?serial=SN-1"): GUARD + 2,  # no such serial exactly, then those that begin so
+    ("office", "/fleet"): GUARD + 3 + 3,  # vessels, in the shop, released; what waits, its sheets, its entries
+    ("office", "/approvals"): GUARD + 3,
+    ("manager", "/board"): GUARD + 5,
+}
+
+
+@contextmanager
+def counted(store: Store) -> Iterator[list[str]]:
+    """Every statement that the block sends, transactions' own left out."""
+    sent: list[str] = []
+    plain_rows = Store.rows
+
+    def rows(self: Store, sql: str, params: Any = ()) -> list[Any]:
+        if self.is_sqlite:  # on PostgreSQL the engine tells of it
+            sent.append(sql)
+        return plain_rows(self, sql, params)
+
+    def told(_connection: Any, _cursor: Any, statement: str, *_: Any) -> None:
+        if not statement.startswith(("BEGIN", "PRAGMA")):
+            sent.append(statement)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Store, "rows", rows)
+        event.listen(store.read_engine, "before_cursor_execute", told)
+        event.listen(store.write_engine, "before_cursor_execute", told)
+        yield sent
+
+
+@pytest.fixture
+def count(registered_store: Store, clock: Clock) -> Iterator[Count]:
+    """Ask for a page as somebody, and count its statements."""
+    app = create_app(Settings(database_url=registered_store.url), clock)
+    with TestClient(app, base_url="http://127.0.0.1:8000") as client:
+
+        def statements(login: str, path: str) -> int:
+            client.cookies.clear()
+            client.post("/sign-in", data={"login": login, "password": PASSWORD}, follow_redirects=False)
+            assert client.get(path).status_code == 200  # connections opened, templates compiled
+            with counted(app.state.shop.store) as sent:
+                assert client.get(path).status_code == 200
+            return len(sent)
+
+        yield statements
+
+
+def _asking(shop: Shop, fleet: Fleet, number: str) -> None:
+    injector = Injector(shop, fleet.technician, number)
+    injector.examined(spring_length=REJECTED["spring-length"])
+    settle_as_proposed(shop, fleet.technician, number, injector.form())
+
+
+def test_a_busy_page_costs_a_few_statements_however_many_units_there_are(
+    shop: Shop, fleet: Fleet, count: Count
+) -> None:
+    _asking(shop, fleet, receive(shop, fleet, "SN-1001")[0])
+    few = {page: count(*page) for page in PAGES}
+    for crate in range(6):
+        _asking(shop, fleet, receive(shop, fleet, *(f"SN-1{crate}{place:02d}X" for place in range(8)))[0])
+    many = {page: count(*page) for page in PAGES}
+    assert few == PAGES
+    assert many == PAGES
