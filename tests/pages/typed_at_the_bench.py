@@ -1,5 +1,9 @@
 """What a technician types on the receiving and examination pages for the small sheet. All invented."""
 
+import httpx
+
+from tests.pages.at_the_bench import Injector
+from tests.pages.forms_on_page import Visitor, form_of
 from tests.registered_fleet import Fleet
 
 Typed = dict[str, str | list[str]]
@@ -46,3 +50,16 @@ SOUND: dict[str, Typed] = {
     "spring-rate": {"readings": "100 N/mm", "instrument": "RATE-1"},
 }
 """By characteristic, in the sheet's order; with units and decimal commas as people type them."""
+
+
+def strip(technician: Visitor, injector: Injector) -> Injector:
+    """Every part came out freely."""
+    free = {f"state-{part}": "free" for part in ("body", "nozzle", "needle", "spring")}
+    technician.fill(f"{injector.address}/strip", "/strip", seals_discarded="yes", **free)
+    return injector
+
+
+def record(technician: Visitor, injector: Injector, key: str, typed: Typed, part: bool = False) -> httpx.Response:
+    """Open the characteristic's page, type, send."""
+    address = f"{injector.address}/examination/{key}"
+    return technician.send(form_of(technician.get(address), address), part=part, **typed)
