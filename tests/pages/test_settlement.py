@@ -177,6 +177,7 @@ def test_work_beyond_the_standing_order_shows_the_offices_answer(
     address = f"{injector.address}/settlement"
     page = technician.fill(address, "form=as-proposed")
     assert "Nozzle: replace the matched assembly Awaited" in words_of(page)
+    assert "The ship’s office is asked" in words_of(page)
     answer_proposal(
         shop, fleet.office, injector.number, injector.form(), part="nozzle", accepted=False, note="Too dear"
     )

@@ -6,12 +6,12 @@ from service.workshop.proving import BenchRun, proving_run
 
 
 def at_stake(record: OverhaulRecord) -> str:
-    """Which proving run becomes void when the injector is touched now; empty where none would."""
+    """Which proving run becomes void when the injector is touched now; empty where nothing would be lost."""
     run = proving_run(record)
-    if run is None or run.void_reason or not run.results:
+    if run is None or run.void_reason or run.failed_step or not run.results:
         return ""
     when = day(next(entry.at for entry in record.entries if entry.seq == run.number))
-    how = "has passed" if run.passed else "is under way" if run.next_step else "has failed already"
+    how = "has passed" if run.passed else "is under way"
     return f"The proving run of {when} {how}. It becomes void, and the whole test is repeated from its first step."
 
 

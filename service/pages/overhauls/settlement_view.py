@@ -1,5 +1,6 @@
 """What the settlement page shows of each part, of the concessions and of the office's answers."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from service.actions.shop import Actor
@@ -9,12 +10,14 @@ from service.pages.overhauls.recordable import stage_allows
 from service.pages.overhauls.small_forms import Link, PageForms, SmallForm
 from service.pages.rendering import FormState, Frame, day
 from service.records.overhaul_store import LoadedOverhaul
-from service.workshop.agreement import agreement_lines
+from service.workshop.agreement import AgreementLine, agreement_lines
 from service.workshop.disposition import Proposal, possible_choices, propose, settlement_in_force
 from service.workshop.entries import ConcessionDecided, PartSettled
 from service.workshop.limit_sheet import Part
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.vocabulary import Disposition, Role
+
+MakeForm = Callable[[str, str, Mapping[str, str]], SmallForm]
 
 
 @dataclass(frozen=True)
@@ -32,6 +35,7 @@ class PartCard:
     settled: str
     settled_by: str
     settled_reason: str
+    as_proposed: bool
     options: tuple[Option, ...]
     ruled_out: str
     ruled_out_because: str
@@ -91,7 +95,12 @@ def settlement_page(
     record = loaded.record
     proposals = propose(record)
     may_settle = stage_allows(record, PartSettled)
-    parts = tuple(_part(record, head, part, proposals[part.key], may_settle, forms) for part in record.sheet.parts)
+    lines = agreement_lines(record, proposals)
+    asked = {line.part: line for line in lines}
+    parts = tuple(
+        _part(loaded, head, proposals[part.key], asked.get(part.key), forms.form if may_settle else None)
+        for part in record.sheet.parts
+    )
     decides = actor.role is Role.MANAGER and stage_allows(record, ConcessionDecided)
     concessions = tuple(
         _concession(record, head, part, settled, decides, forms)
@@ -113,22 +122,27 @@ def settlement_page(
         as_proposed=as_proposed,
         concessions=concessions,
         decisions=_DECISIONS,
-        office_lines=_office_lines(record),
+        office_lines=_office_lines(lines),
         next_step=_next_step(head),
     )
 
 
 def _part(
-    record: OverhaulRecord, head: OverhaulHead, part: Part, proposal: Proposal, may_settle: bool, forms: PageForms
+    loaded: LoadedOverhaul,
+    head: OverhaulHead,
+    proposal: Proposal,
+    asked: AgreementLine | None,
+    make_form: MakeForm | None,
 ) -> PartCard:
+    record, part = loaded.record, loaded.record.sheet.part_by_key[proposal.part]
     settled = settlement_in_force(record, proposal)
     form: SmallForm | None = None
     options: tuple[Option, ...] = ()
-    if may_settle and proposal.disposition is not None:
+    if make_form is not None and proposal.disposition is not None:
         options = _options(part, proposal, proposal.disposition)
         chosen = settled.chosen if settled else proposal.disposition
-        form = forms.form(f"part-{part.key}", f"{head.address}/settlements", {"chosen": chosen.value})
-    mark, state = _state(record, part, proposal, settled)
+        form = make_form(f"part-{part.key}", f"{head.address}/settlements", {"chosen": chosen.value})
+    mark, state = _state(record, proposal, settled, asked)
     return PartCard(
         key=part.key,
         name=part.name,
@@ -144,6 +158,7 @@ def _part(
         settled=settled.chosen.label if settled else "",
         settled_by=_who(record, record.settled[part.key][0]) if settled else "",
         settled_reason=settled.reason if settled else "",
+        as_proposed=settled is not None and settled.chosen is settled.proposed,
         options=options,
         ruled_out=", ".join(one.label.lower() for one in possible_choices(part) if one in proposal.forbidden),
         ruled_out_because=proposal.forbidden_reason,
@@ -163,26 +178,29 @@ def _note(choice: Disposition, proposed: Disposition) -> str:
     if choice is proposed:
         return "Proposed by the rules"
     if choice.severity < proposed.severity:
-        return "Milder than the rules: needs a reason and a manager’s concession, which the certificate prints"
-    return "Stricter than the rules: needs a reason"
+        return "Milder than the rules: say why, and a manager must concede it"
+    return "Stricter than the rules: say why"
 
 
-def _state(record: OverhaulRecord, part: Part, proposal: Proposal, settled: PartSettled | None) -> tuple[str, str]:
+def _state(
+    record: OverhaulRecord, proposal: Proposal, settled: PartSettled | None, asked: AgreementLine | None
+) -> tuple[str, str]:
     if proposal.disposition is None:
         return "not-measured", "Not fully examined"
     if settled is None:
-        again = part.key in record.settled
+        again = proposal.part in record.settled
         return "not-measured", "To settle again: the proposal has changed" if again else "To settle"
     if settled.milder:
-        conceded = record.concession(part.key)
+        conceded = record.concession(proposal.part)
         if conceded is None:
             return "not-proven", "Concession awaited"
         if not conceded.granted:
             return "does-not-conform", "Concession refused: settle it otherwise"
-    answer = record.office_answer(part.key, settled.chosen)
-    if answer is not None and not answer.accepted:
-        return "does-not-conform", "The ship’s office declined: settle it otherwise"
-    return "conforms", "Settled"
+    if asked is None or asked.accepted:
+        return "conforms", "Settled"
+    if asked.accepted is None:
+        return "not-proven", "The ship’s office is asked"
+    return "does-not-conform", "The ship’s office declined: settle it otherwise"
 
 
 def _marks(record: OverhaulRecord, part: Part) -> str:
@@ -215,12 +233,9 @@ def _concession(
     )
 
 
-def _office_lines(record: OverhaulRecord) -> tuple[OfficeLine, ...]:
+def _office_lines(lines: tuple[AgreementLine, ...]) -> tuple[OfficeLine, ...]:
     marks = {None: ("not-proven", "Awaited"), True: ("conforms", "Accepted"), False: ("does-not-conform", "Declined")}
-    return tuple(
-        OfficeLine(line.part_name, line.disposition.label, *marks[line.accepted], line.note)
-        for line in agreement_lines(record, propose(record))
-    )
+    return tuple(OfficeLine(line.part_name, line.disposition.label, *marks[line.accepted], line.note) for line in lines)
 
 
 def _next_step(head: OverhaulHead) -> Link | None:
