@@ -5,6 +5,7 @@ a new matched assembly, never lapping; any adjustment voids every earlier test; 
 """
 
 import io
+from collections.abc import Callable
 
 from pypdf import PdfReader
 
@@ -12,9 +13,8 @@ from tests.api.callers import PASSING, Injector, Person, crate, pins, received
 from tests.registered_fleet import PASSWORD, Fleet
 
 
-def test_an_injector_goes_from_the_crate_to_its_certificate(
-    technician: Person, manager: Person, office: Person, fleet: Fleet
-) -> None:
+def test_an_injector_goes_from_the_crate_to_its_certificate(sign_in: Callable[[str], Person], fleet: Fleet) -> None:
+    technician, manager, office = sign_in("tech"), sign_in("manager"), sign_in("office")
     first, second = received(technician, fleet.imo, fleet.engine_id, "SN-77", "SN-78")
     _open_serial_is_refused_with_its_overhaul(technician, fleet, first)
     first.strip(technician)
