@@ -78,3 +78,14 @@ def test_page_and_part_are_the_same_markup(technician: Visitor, stripped: Inject
     assert "<html" not in part.text
     assert part.text.strip() in whole.text
     assert part.headers["vary"] == "HX-Request, HX-Request-Type"
+
+
+def test_a_hold_in_the_meantime_loses_nothing_typed(technician: Visitor, manager: Visitor, stripped: Injector) -> None:
+    address = f"{stripped.address}/examination/body-seat-width"
+    form = form_of(technician.get(address), address)
+    manager.fill(stripped.address, "/holds", reason="Owner asks to wait.")
+    assert "Held" in words_of(technician.get(address))
+    answer = technician.send(form, readings="1,12 mm", instrument="MIC-1")
+    assert answer.status_code == 422
+    assert "A manager must lift the hold first." in words_of(answer)
+    assert form_of(answer, address).fields["readings"] == ["1,12 mm"]

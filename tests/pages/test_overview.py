@@ -20,7 +20,9 @@ def test_what_arrived_is_told(technician: Visitor, injector: Injector) -> None:
 
 def test_the_next_thing_is_one_button_that_leads_to_its_place(technician: Visitor, injector: Injector) -> None:
     assert _button(technician, injector) == f'href="{injector.address}/strip">Strip and clean'
+    assert "Or test it as found first" in words_of(technician.get(injector.address))
     injector.examined()
+    assert "as found first" not in words_of(technician.get(injector.address))
     assert _button(technician, injector) == f'href="{injector.address}/settlement#part-body">Settle the part'
 
 

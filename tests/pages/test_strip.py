@@ -84,6 +84,7 @@ def test_a_held_injector_is_not_stripped(technician: Visitor, shop: Shop, fleet:
     answer = technician.send(form, seals_discarded="yes", **FREE)
     assert answer.status_code == 422
     assert "A manager must lift the hold first." in words_of(answer)
+    assert form_of(answer, "/strip").fields["state-needle"] == ["free"]
 
 
 def test_the_office_strips_nothing(office: Visitor, technician: Visitor, injector: Injector) -> None:

@@ -148,7 +148,7 @@ def _page(
         form=form,
         form_key=form_key,
         seen=seen,
-        open=not refusal,
+        open=not refusal or error is not None,
         refusal=refusal,
         form_open=found is None or error is not None,
         outcome=outcome_shown(found),

@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from service.pages.overhauls.places import Remedy, next_step
-from service.pages.overhauls.small_forms import Fact
+from service.pages.overhauls.small_forms import Fact, Link
 from service.pages.rendering import minute
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.narration import narrate
-from service.workshop.vocabulary import Fuel, Packing, Role, SendReason, VerdictKind
+from service.workshop.stages import stage_of
+from service.workshop.vocabulary import Fuel, Packing, Role, RunPurpose, SendReason, Stage, VerdictKind
 
 _VERDICT_WORDS = {**{kind.value: kind.label for kind in VerdictKind}, "pass": "Passed", "fail": "Failed"}
 _VERDICT_MARKS = {"pass": VerdictKind.CONFORMS.value, "fail": VerdictKind.DOES_NOT_CONFORM.value}
@@ -21,6 +22,8 @@ class NextStep:
     sentence: str
     href: str
     label: str
+    also: Link | None = None
+    """What may be done instead of it."""
 
 
 @dataclass(frozen=True)
@@ -46,7 +49,15 @@ def what_next(loaded: LoadedOverhaul, lines: Sequence[Remedy], role: Role) -> Ne
     step = next_step(lines)
     if step is None:
         return NextStep(f"{lines[0].sentence} {_waits(lines)}", "", "")
-    return NextStep(step.sentence, step.href, step.remedy)
+    also = Link(f"/overhauls/{loaded.row.number}/proving", "Or test it as found first") if _as_found(loaded) else None
+    return NextStep(step.sentence, step.href, step.remedy, also)
+
+
+def _as_found(loaded: LoadedOverhaul) -> bool:
+    """Whether an as-found test may still be made: what the owner sent is what trends are made of."""
+    record = loaded.record
+    untested = record.newest_run(RunPurpose.AS_FOUND) is None
+    return untested and record.held is None and stage_of(record) is Stage.RECEIVED
 
 
 def _waits(lines: Sequence[Remedy]) -> str:

@@ -115,7 +115,7 @@ def _page(
         form=form,
         form_key=(typed.text("form_key") if typed else "") or new_form_key(),
         seen=_seen(typed, error, head.seen),
-        open=stage_allows(loaded.record, Stripped),
+        open=stage_allows(loaded.record, Stripped) or error is not None,
         parts=tuple(PartQuestion(_name(part.key), part.name) for part in sheet.parts if not part.seal),
         states=options_of(PartState),
         seals=", ".join(seals),
