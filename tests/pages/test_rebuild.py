@@ -1,9 +1,12 @@
 """Rework, new parts, torques, adjusting discs and reopening on their page."""
 
+from datetime import UTC, datetime
+
 from service.workshop.vocabulary import Disposition, Phase, Stage
 from tests.pages.at_the_bench import Injector
 from tests.pages.forms_on_page import Visitor, form_of, has_form, words_of
 from tests.pages.test_settlement import without_keys
+from tests.registered_fleet import PASSWORD, Clock
 from tests.small_findings import REJECTED, SOUND
 
 WIDE, INDENTED = REJECTED["body-seat-width"], REJECTED["needle-seat"]
@@ -78,12 +81,16 @@ def test_a_torque_without_its_wrench_is_refused_beside_the_list(injector: Inject
     assert form_of(answer, "form=task-torque-nut").fields["value"] == ["100,5"]
 
 
-def test_only_wrenches_in_date_are_offered(injector: Injector, technician: Visitor) -> None:
+def test_only_wrenches_in_date_are_offered(injector: Injector, technician: Visitor, clock: Clock) -> None:
     injector.examined()
     technician.fill(f"{injector.address}/settlement", "form=as-proposed")
     page = technician.get(page_of(injector))
     assert '<option value="WRENCH-1">' in page.text
     assert "GAUGE-1" not in page.text
+    clock.moment = datetime(2027, 2, 1, 8, 0, tzinfo=UTC)  # the day after the calibration ran out
+    late = Visitor(technician.client)
+    late.client.post("/sign-in", data={"login": "tech", "password": PASSWORD})
+    assert '<option value="WRENCH-1">' not in late.get(page_of(injector)).text
 
 
 def test_a_disc_change_says_beforehand_that_it_voids_the_passed_run(injector: Injector, technician: Visitor) -> None:

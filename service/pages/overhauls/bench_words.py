@@ -1,6 +1,10 @@
-"""A bench run in words: how it stands, and what a change to the injector would cost."""
+"""The bench in words: how a run stands, what a change to the injector would cost, which instruments serve."""
 
+from collections.abc import Iterable
+
+from service.pages.choices import Option
 from service.pages.rendering import day
+from service.records.examination_reads import ListedInstrument
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import BenchRun, proving_run
 
@@ -24,3 +28,16 @@ def run_state(run: BenchRun) -> tuple[str, str]:
     if run.next_step is not None:
         return "not-proven", "Not complete"
     return "conforms", "Passed"
+
+
+def in_date(instruments: Iterable[ListedInstrument]) -> tuple[Option, ...]:
+    """Those whose calibration has not run out, to choose from."""
+    return tuple(
+        Option(one.code, " · ".join(word for word in (one.code, one.description, _uncertainty(one)) if word))
+        for one in instruments
+        if not one.overdue
+    )
+
+
+def _uncertainty(one: ListedInstrument) -> str:
+    return f"U = {one.expanded_uncertainty} {one.unit}"

@@ -7,13 +7,14 @@ from service.actions.bench_testing import start_bench_run
 from service.actions.looking import look_at_overhaul
 from service.actions.shop import Actor
 from service.pages.guards import AtBench, renderer_of, shop_of
+from service.pages.overhauls.bench_words import in_date
 from service.pages.overhauls.head import overhaul_head
 from service.pages.overhauls.proving_view import proving_page, step_address
 from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import see_other
 from service.pages.typed_forms import Typed, TypedForm
-from service.records.fit_instruments import fit_instruments
+from service.records.examination_reads import instruments_for
 from service.workshop.vocabulary import InstrumentKind, RunPurpose
 
 router = APIRouter()
@@ -53,8 +54,7 @@ def start_run(request: Request, number: str, actor: Actor = AtBench, typed: Type
 def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) -> Response:
     shop = shop_of(request)
     loaded = look_at_overhaul(shop, actor, number)
-    with shop.store.reading() as session:
-        gauges = fit_instruments(session, InstrumentKind.PRESSURE_GAUGE, "bar", shop.now().date())
+    gauges = in_date(instruments_for(shop.store, (InstrumentKind.PRESSURE_GAUGE,), "bar", shop.now().date()))
     forms = PageForms(loaded.record.last_seq, refusal)
     frame = renderer_of(request).frame(f"Prove {loaded.unit.serial}", actor, "/board")
     context = proving_page(frame, overhaul_head(loaded, "/proving"), loaded, gauges, forms)

@@ -9,7 +9,6 @@ from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.recordable import refusal_of, run_asked
 from service.pages.overhauls.small_forms import Link, PageForms, SmallForm
 from service.pages.rendering import FormState, Frame, minute
-from service.records.fit_instruments import FitInstrument
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.cautions import ON_THE_RIG, Caution, cautions
 from service.workshop.entries import BenchRunStarted
@@ -77,7 +76,7 @@ class ProvingPage:
 
 
 def proving_page(
-    frame: Frame, head: OverhaulHead, loaded: LoadedOverhaul, gauges: tuple[FitInstrument, ...], forms: PageForms
+    frame: Frame, head: OverhaulHead, loaded: LoadedOverhaul, gauges: tuple[Option, ...], forms: PageForms
 ) -> ProvingPage:
     """The page of one overhaul."""
     record = loaded.record
@@ -93,7 +92,7 @@ def proving_page(
         cautions=cautions(*ON_THE_RIG),
         waiting=waiting,
         start=start,
-        gauges=tuple(Option(one.code, one.label) for one in gauges),
+        gauges=gauges,
         runs=tuple(_run(record, head, bench_run(record, number), purpose) for number in numbers),
         next_step=Link(f"{head.address}/release", "Go on to the release") if proved else None,
     )

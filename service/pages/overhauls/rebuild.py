@@ -7,13 +7,14 @@ from service.actions.looking import look_at_overhaul
 from service.actions.rebuilding import change_discs, fit_part, record_rework, record_torque, reopen
 from service.actions.shop import Actor
 from service.pages.guards import AtBench, renderer_of, shop_of
+from service.pages.overhauls.bench_words import in_date
 from service.pages.overhauls.head import overhaul_head
 from service.pages.overhauls.rebuild_view import rebuild_page
 from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import see_other, wants_fragment
 from service.pages.typed_forms import Typed, TypedForm
-from service.records.fit_instruments import fit_instruments
+from service.records.examination_reads import instruments_for
 from service.workshop.vocabulary import InstrumentKind
 
 router = APIRouter()
@@ -106,8 +107,7 @@ def _answer(request: Request, actor: Actor, number: str, refusal: Refusal | None
 def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) -> Response:
     shop = shop_of(request)
     loaded = look_at_overhaul(shop, actor, number)
-    with shop.store.reading() as session:
-        wrenches = fit_instruments(session, InstrumentKind.TORQUE_WRENCH, "N·m", shop.now().date())
+    wrenches = in_date(instruments_for(shop.store, (InstrumentKind.TORQUE_WRENCH,), "N·m", shop.now().date()))
     forms = PageForms(loaded.record.last_seq, refusal)
     frame = renderer_of(request).frame(f"Rebuild {loaded.unit.serial}", actor, "/board")
     context = rebuild_page(frame, overhaul_head(loaded, "/rebuild"), loaded, wrenches, forms)

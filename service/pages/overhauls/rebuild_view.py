@@ -11,7 +11,6 @@ from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.recordable import refusal_of
 from service.pages.overhauls.small_forms import Link, PageForms, SmallForm
 from service.pages.rendering import FormState, Frame, day
-from service.records.fit_instruments import FitInstrument
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.cautions import REBUILDING, REWORKING, Caution, cautions
 from service.workshop.disposition import propose
@@ -64,7 +63,7 @@ class RebuildPage:
 
 
 def rebuild_page(
-    frame: Frame, head: OverhaulHead, loaded: LoadedOverhaul, wrenches: tuple[FitInstrument, ...], forms: PageForms
+    frame: Frame, head: OverhaulHead, loaded: LoadedOverhaul, wrenches: tuple[Option, ...], forms: PageForms
 ) -> RebuildPage:
     """The page of one overhaul."""
     record = loaded.record
@@ -82,7 +81,7 @@ def rebuild_page(
         cautions=cautions(*(REWORKING if reworking else ()), *REBUILDING),
         progress=f"{sum(task.done for task in tasks)} of {len(tasks)} done",
         tasks=cards,
-        wrenches=tuple(Option(one.code, one.label) for one in wrenches),
+        wrenches=wrenches,
         discs=_discs(record, head, forms) if may_record else None,
         reopening=forms.form("reopening", f"{head.address}/reopenings") if may_reopen else None,
         at_stake=at_stake(record),
