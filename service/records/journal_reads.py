@@ -89,7 +89,7 @@ def _event(row: JournalRow) -> JournalEvent:
     words = ""
     if row.subject_kind == "overhaul":
         told = {change.place: change.after for change in changes if change.place in _TOLD}
-        changes = tuple(change for change in changes if change.place not in _TOLD)
+        changes = tuple(change for change in changes if change.place not in (*_TOLD, "entry"))
         words = ". ".join(told[place] for place in _TOLD if place in told)
     return JournalEvent(
         id=row.id or 0,

@@ -18,6 +18,7 @@ with warnings.catch_warnings():  # it asks for a successor of httpx that this pr
     from starlette.testclient import TestClient
 
     from tests.pages.forms_on_page import ORIGIN, Visitor
+    from tests.pages.sheet_editor import TYPE
 
 
 @pytest.fixture
@@ -83,3 +84,10 @@ def passer_by(visit: Callable[[str], Visitor]) -> Visitor:
 def injector(shop: Shop, fleet: Fleet) -> Injector:
     """One injector just received."""
     return received(shop, fleet)
+
+
+@pytest.fixture
+def editor(manager: Visitor) -> Visitor:
+    """The manager with a draft of the small limit sheet, a copy of the revision in force."""
+    manager.fill(TYPE, "/drafts")
+    return manager
