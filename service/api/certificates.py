@@ -1,16 +1,22 @@
 """Release certificates: what they say of themselves, the file as issued, and the public check."""
 
 from datetime import datetime
-from typing import Any
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Response
+from pydantic import Field
 
 from service.actions.shop import Actor, NotFound, Shop
 from service.api.bodies import Answer, InPath
 from service.api.description import READS, problems
 from service.api.exact_json import ExactRoute
 from service.api.guards import Caller, TheShop
-from service.records.api_reads import CertificateLine, certificate_bytes, certificate_line
+from service.records.certificate_reads import (
+    IssuedCertificate,
+    certificate_by_number,
+    certificate_by_token,
+    certificate_bytes,
+)
 
 router = APIRouter(prefix="/certificates", tags=["certificates"], route_class=ExactRoute)
 _PDF: dict[int | str, dict[str, Any]] = {
@@ -19,20 +25,26 @@ _PDF: dict[int | str, dict[str, Any]] = {
 
 
 class CertificateCheck(Answer):
-    """What anybody may know who holds the certificate: compare it with the paper, and the file with `sha256`."""
+    """What anybody may know who holds the certificate: compare it with the paper, and the file with `sha256`.
+
+    `superseded`: a later certificate was issued for the same injector. `condemned`: it was scrapped since.
+    """
 
     number: str
     serial: str
-    injector_type: str
+    injector_type: Annotated[str, Field(validation_alias="type_code")]
+    vessel: str
+    imo_number: str
     issued_at: datetime
     signed_by: str
     sha256: str
+    superseded: bool
+    condemned: bool
 
 
 class CertificateAnswer(CertificateCheck):
     """An issued certificate; `token` is the secret part of its public link."""
 
-    overhaul: str
     token: str
 
 
@@ -40,7 +52,7 @@ class CertificateAnswer(CertificateCheck):
 def check(token: InPath, shop: Shop = TheShop) -> CertificateCheck:
     """Whether this workshop issued the certificate, by the link in its QR code."""
     with shop.store.reading() as session:
-        found = certificate_line(session, None, token=token)
+        found = certificate_by_token(session, token)
     if found is None:
         raise NotFound("no-certificate", "This workshop issued no such certificate.")
     return CertificateCheck.model_validate(found)
@@ -57,14 +69,14 @@ def read_pdf(number: InPath, actor: Actor = Caller, shop: Shop = TheShop) -> Res
     """The bytes as they were issued."""
     found = _seen(shop, actor, number)
     with shop.store.reading() as session:
-        content = certificate_bytes(session, found.id)
+        content = certificate_bytes(session, found.number)
     headers = {"Content-Disposition": f'inline; filename="{found.number}.pdf"'}
     return Response(content, media_type="application/pdf", headers=headers)
 
 
-def _seen(shop: Shop, actor: Actor, number: str) -> CertificateLine:
+def _seen(shop: Shop, actor: Actor, number: str) -> IssuedCertificate:
     with shop.store.reading() as session:
-        found = certificate_line(session, actor.fleet, number=number)
-    if found is None:
+        found = certificate_by_number(session, number)
+    if found is None or not actor.may_see(found.operator_id):
         raise NotFound("no-certificate", f"There is no certificate {number}.")
     return found

@@ -1,16 +1,17 @@
-"""Units: one injector for life, found by its serial number."""
+"""Units: one injector for life, found by its serial number. The reads are those of the unit's page."""
 
-from datetime import date, datetime
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Query
+from pydantic import Field
 
 from service.actions.shop import Actor, NotFound, Shop
-from service.api.bodies import After, Answer, Limit, next_after
+from service.api.bodies import Answer
 from service.api.description import READS
 from service.api.exact_json import ExactRoute
 from service.api.guards import Caller, TheShop
-from service.records.api_reads import overhauls_of_units, units
+from service.records.hot_reads import ask
+from service.records.unit_reads import LONGEST_LIST, units_beginning_with, units_of_serial
 from service.workshop.serial_number import SerialNumberError, serial_number
 from service.workshop.vocabulary import Stage
 
@@ -18,33 +19,30 @@ router = APIRouter(prefix="/units", tags=["units"], route_class=ExactRoute)
 
 
 class UnitOverhaul(Answer):
-    """One passage through the shop."""
+    """One passage through the shop; `closed_at` and `certificate` are empty without one."""
 
     number: str
     consignment: str
     vessel: str
     imo_number: str
+    cylinder: str
+    running_hours: int | None
     stage: Stage
     held: bool
-    opened_at: datetime
-    due_on: date
-    closed_at: datetime | None
+    received_at: str
+    due_on: str
+    closed_at: str
+    certificate: str
 
 
-class UnitLineAnswer(Answer):
-    """One injector; `vessel` is the one it last came from."""
+class UnitAnswer(Answer):
+    """One injector with its overhauls, newest first; `vessel` is the one it last came from."""
 
-    serial: str
-    injector_type: str
+    injector_type: Annotated[str, Field(validation_alias="type_code")]
+    injector_type_name: Annotated[str, Field(validation_alias="type_name")]
     vessel: str
     imo_number: str
-    condemned: bool
-
-
-class UnitAnswer(UnitLineAnswer):
-    """One injector with its overhauls, newest first."""
-
-    overhauls: list[UnitOverhaul]
+    overhauls: Annotated[list[UnitOverhaul], Field(validation_alias="passages")]
 
 
 class UnitsOfSerial(Answer):
@@ -54,31 +52,36 @@ class UnitsOfSerial(Answer):
     items: list[UnitAnswer]
 
 
-class UnitPage(Answer):
-    """One page."""
+class FoundUnitAnswer(Answer):
+    """One unit that a search found."""
 
-    items: list[UnitLineAnswer]
-    next_after: int | None
+    serial: str
+    injector_type: Annotated[str, Field(validation_alias="type_code")]
+    vessel: str
 
 
-@router.get("", operation_id="list_units", responses=READS)
-def list_units(
+class FoundUnits(Answer):
+    """The first units in the order of their serials; `more`: there are others, give more of the serial."""
+
+    items: list[FoundUnitAnswer]
+    more: bool
+
+
+@router.get("", operation_id="find_units", responses=READS)
+async def find_units(
     prefix: Annotated[str, Query(max_length=40, description="How the serial starts.")] = "",
-    after: After = 0,
-    limit: Limit = 50,
     actor: Actor = Caller,
     shop: Shop = TheShop,
-) -> UnitPage:
+) -> FoundUnits:
     """Units whose serial starts so; an office sees its own fleet's."""
     wanted = " ".join(prefix.upper().replace("\x00", "").split())
-    with shop.store.reading() as session:
-        found = units(session, actor.fleet, prefix=wanted, after=after, limit=limit)
-    items = [UnitLineAnswer.model_validate(line) for line in found]
-    return UnitPage(items=items, next_after=next_after([line.id for line in found], limit))
+    found = await ask(shop.store, units_beginning_with, shop.store, wanted, actor.fleet)
+    items = [FoundUnitAnswer.model_validate(unit) for unit in found[:LONGEST_LIST]]
+    return FoundUnits(items=items, more=len(found) > LONGEST_LIST)
 
 
 @router.get("/{serial:path}", operation_id="read_unit", responses=READS)
-def read_unit(
+async def read_unit(
     serial: Annotated[str, Path(max_length=120)], actor: Actor = Caller, shop: Shop = TheShop
 ) -> UnitsOfSerial:
     """Where the injector is and where it has been. Another fleet's serial answers as an unknown one."""
@@ -86,23 +89,10 @@ def read_unit(
         spelled = serial_number(serial)
     except SerialNumberError:
         raise _unknown(serial) from None
-    with shop.store.reading() as session:
-        found = units(session, actor.fleet, serial=spelled)
-        passages = overhauls_of_units(session, actor.fleet, [line.id for line in found])
+    found = await ask(shop.store, units_of_serial, shop.store, spelled, actor.fleet)
     if not found:
         raise _unknown(serial)
-    items = [
-        UnitAnswer(
-            serial=line.serial,
-            injector_type=line.injector_type,
-            vessel=line.vessel,
-            imo_number=line.imo_number,
-            condemned=line.condemned,
-            overhauls=[UnitOverhaul.model_validate(passage) for passage in passages[line.id]],
-        )
-        for line in found
-    ]
-    return UnitsOfSerial(serial=spelled, items=items)
+    return UnitsOfSerial(serial=spelled, items=[UnitAnswer.model_validate(unit) for unit in found.values()])
 
 
 def _unknown(serial: str) -> NotFound:

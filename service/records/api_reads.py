@@ -1,4 +1,4 @@
-"""Reads of the JSON API: pages of the registers and of overhauls, units, certificates, within one fleet or all.
+"""Reads of the JSON API: pages of the registers and of overhauls, and consignments, within one fleet or all.
 
 `fleet` is the operator whose vessels bound what is seen; None sees all.
 """
@@ -13,8 +13,6 @@ from sqlmodel import Session, col, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from service.records.tables import (
-    Certificate,
-    CertificateFile,
     Consignment,
     Engine,
     InjectorType,
@@ -45,33 +43,6 @@ class OverhaulLine:
     opened_at: datetime
     due_on: date
     closed_at: datetime | None
-
-
-@dataclass(frozen=True, slots=True)
-class UnitLine:
-    """One injector for life; `vessel` is the one it last came from."""
-
-    id: int
-    serial: str
-    injector_type: str
-    vessel: str
-    imo_number: str
-    condemned: bool
-
-
-@dataclass(frozen=True, slots=True)
-class CertificateLine:
-    """An issued certificate without its file."""
-
-    id: int
-    number: str
-    token: str
-    overhaul: str
-    serial: str
-    injector_type: str
-    issued_at: datetime
-    signed_by: str
-    sha256: str
 
 
 def operators(session: Session, fleet: int | None, after: int, limit: int) -> Sequence[Operator]:
@@ -127,15 +98,6 @@ def overhaul_lines(
     return [OverhaulLine(*row) for row in session.execute(statement)]
 
 
-def overhauls_of_units(session: Session, fleet: int | None, unit_ids: Sequence[int]) -> dict[int, list[OverhaulLine]]:
-    """By unit: its overhauls, newest first."""
-    found: dict[int, list[OverhaulLine]] = {unit_id: [] for unit_id in unit_ids}
-    statement = _overhauls(fleet).add_columns(col(Overhaul.unit_id)).where(col(Overhaul.unit_id).in_(unit_ids))
-    for *row, unit_id in session.execute(statement.order_by(col(Overhaul.id).desc())):
-        found[unit_id].append(OverhaulLine(*row))
-    return found
-
-
 def consignment_lines(session: Session, fleet: int | None, number: str) -> list[OverhaulLine]:
     """The overhauls of one consignment."""
     statement = _overhauls(fleet).where(col(Consignment.number) == number).order_by(col(Overhaul.id))
@@ -148,70 +110,6 @@ def consignment_row(session: Session, fleet: int | None, number: str) -> tuple[C
     if fleet is not None:
         statement = statement.where(Vessel.operator_id == fleet)
     return session.exec(statement).first()
-
-
-def units(
-    session: Session,
-    fleet: int | None,
-    *,
-    serial: str | None = None,
-    prefix: str = "",
-    after: int = 0,
-    limit: int = 200,
-) -> list[UnitLine]:
-    """Units of that serial, or whose serial starts with the prefix."""
-    statement: Select[Any] = (
-        select(Unit.id, Unit.serial, InjectorType.code, Vessel.name, Vessel.imo_number, Unit.condemned)  # type: ignore[call-overload]
-        .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)
-        .join(Vessel, col(Vessel.id) == Unit.vessel_id)
-        .where(col(Unit.id) > after)
-        .order_by(col(Unit.id))
-        .limit(limit)
-    )
-    if fleet is not None:
-        statement = statement.where(col(Vessel.operator_id) == fleet)
-    if serial is not None:
-        statement = statement.where(col(Unit.serial) == serial)
-    if prefix:
-        statement = statement.where(col(Unit.serial).startswith(prefix, autoescape=True))
-    return [UnitLine(*row) for row in session.execute(statement)]
-
-
-def certificate_line(
-    session: Session,
-    fleet: int | None,
-    *,
-    number: str | None = None,
-    token: str | None = None,
-    overhaul: int | None = None,
-) -> CertificateLine | None:
-    """The certificate with that number, with that token, or of that overhaul."""
-    statement: Select[Any] = select(  # type: ignore[call-overload]
-        Certificate.id,
-        Certificate.number,
-        Certificate.token,
-        Overhaul.number,
-        Unit.serial,
-        InjectorType.code,
-        Certificate.issued_at,
-        Certificate.signed_by,
-        Certificate.sha256,
-    ).join(Overhaul, col(Overhaul.id) == Certificate.overhaul_id)
-    statement = _surrounded(statement, fleet)
-    for column, wanted in (
-        (Certificate.number, number),
-        (Certificate.token, token),
-        (Certificate.overhaul_id, overhaul),
-    ):
-        if wanted is not None:
-            statement = statement.where(col(column) == wanted)
-    row = session.execute(statement).first()
-    return CertificateLine(*row) if row else None
-
-
-def certificate_bytes(session: Session, certificate_id: int) -> bytes:
-    """The bytes as they were issued."""
-    return session.get_one(CertificateFile, certificate_id).content
 
 
 def _page(session: Session, statement: SelectOfScalar[Row], table: type[Row], after: int, limit: int) -> Sequence[Row]:
@@ -238,11 +136,6 @@ def _overhauls(fleet: int | None) -> Select[Any]:
         Consignment.due_on,
         Overhaul.closed_at,
     )
-    return _surrounded(statement.select_from(Overhaul), fleet)
-
-
-def _surrounded(statement: Select[Any], fleet: int | None) -> Select[Any]:
-    """Joined with what surrounds an overhaul, within the fleet."""
     statement = (
         statement.join(Unit, col(Unit.id) == Overhaul.unit_id)
         .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)

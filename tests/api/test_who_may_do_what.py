@@ -123,7 +123,7 @@ def test_a_condemned_injector_is_never_received_again(
     assert injector.record(manager, "condemnations", reason="Cracked body")["stage"] == "condemned"
     again = technician.post("/consignments", _again(fleet))
     assert (again.status_code, again.json()["code"]) == (422, "condemned")
-    assert technician.get("/units/SN-1001").json()["items"][0]["condemned"] is True
+    assert technician.get("/units/SN-1001").json()["items"][0]["overhauls"][0]["stage"] == "condemned"
 
 
 def _again(fleet: Fleet) -> dict[str, Any]:

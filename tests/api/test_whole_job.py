@@ -32,9 +32,11 @@ def test_an_injector_goes_from_the_crate_to_its_certificate(sign_in: Callable[[s
     _the_certificate_tells_it_all(office, signed["certificate"])
     unit = office.get("/units/SN-77").json()["items"][0]
     assert unit["overhauls"][0]["stage"] == "released"
+    assert unit["overhauls"][0]["certificate"] == signed["certificate"]
     assert second.look(office)["stage"] == "received"
     check = office.client.get("/api/v1/certificates/check/" + signed["check_url"].rpartition("/")[2])
     assert (check.status_code, check.json()["number"]) == (200, signed["certificate"])
+    assert (check.json()["superseded"], check.json()["condemned"]) == (False, False)
 
 
 def _open_serial_is_refused_with_its_overhaul(technician: Person, fleet: Fleet, first: Injector) -> None:

@@ -11,7 +11,8 @@ from service.api.description import READS
 from service.api.exact_json import ExactRoute
 from service.api.guards import Caller, TheShop
 from service.api.overhauls.standing_answer import OverhaulAnswer, OverhaulLineAnswer, OverhaulPage, overhaul_answer
-from service.records.api_reads import certificate_line, overhaul_lines
+from service.records.api_reads import overhaul_lines
+from service.records.certificate_reads import certificate_of_overhaul
 from service.workshop.vocabulary import Stage
 
 router = APIRouter(prefix="/overhauls", tags=["overhauls"], route_class=ExactRoute)
@@ -39,5 +40,5 @@ def read_overhaul(number: InPath, actor: Actor = Caller, shop: Shop = TheShop) -
     """Where the injector stands: what was found, what is proposed and settled, what still blocks its release."""
     loaded = look_at_overhaul(shop, actor, number)
     with shop.store.reading() as session:
-        certificate = certificate_line(session, actor.fleet, overhaul=loaded.row.id)
+        certificate = certificate_of_overhaul(session, loaded.row.id or 0)
     return overhaul_answer(loaded, certificate.number if certificate else None)
