@@ -168,10 +168,14 @@ def _card(row: CardRow, today: date) -> BoardCard:
         serial=row.serial,
         injector_type=row.injector_type,
         vessel=row.vessel,
-        age=f"{_days((today - row.opened_at.date()).days)} here",
+        age=_age((today - row.opened_at.date()).days),
         late=f"{_days(late)} late" if late > 0 else "",
         held=row.held,
     )
+
+
+def _age(days: int) -> str:
+    return f"{_days(days)} here" if days > 0 else "Came today"
 
 
 def _days(count: int) -> str:

@@ -4,6 +4,7 @@ import pytest
 
 from service.actions.course import hold
 from service.actions.shop import Shop
+from service.workshop.release_gate import release_blockers
 from service.workshop.vocabulary import Stage
 from tests.pages.at_the_bench import Injector, received
 from tests.pages.forms_on_page import Visitor, form_of, has_form, words_of
@@ -48,6 +49,16 @@ def test_a_concession_is_waited_for_and_nothing_is_rebuilt_meanwhile(technician:
     assert "button-primary" not in page.text
 
 
+def test_of_many_blockers_the_first_stand_open_and_all_are_there(technician: Visitor, injector: Injector) -> None:
+    page = technician.get(injector.address)
+    blockers = release_blockers(injector.record)
+    assert len(blockers) > 8
+    assert f"What still blocks the release ({len(blockers)})" in words_of(page)
+    assert f"{len(blockers) - 6} more" in words_of(page)
+    for blocker in blockers:
+        assert blocker.sentence in words_of(page)
+
+
 def test_the_history_has_the_newest_first_with_who_and_when(technician: Visitor, injector: Injector) -> None:
     injector.examined()
     words = words_of(technician.get(injector.address))
@@ -63,6 +74,7 @@ def test_a_hold_stops_the_work_until_the_manager_lifts_it(
     assert not has_form(technician.get(injector.address), "/hold-lifts")
     assert "button-primary" not in technician.get(injector.address).text
     assert 'href="' + injector.address + '#hold">Lift the hold' in manager.get(injector.address).text
+    assert 'id="hold" open>' in manager.get(injector.address).text
     lifted = manager.fill(injector.address, "/hold-lifts", reason="Owner agrees.")
     assert injector.record.held is None
     assert "Hold lifted" in words_of(lifted)

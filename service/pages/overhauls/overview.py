@@ -1,7 +1,7 @@
 """Where an overhaul stands: the next thing to do, what blocks the release, what was recorded, hold and side exits."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -23,6 +23,8 @@ from service.workshop.release_gate import release_blockers
 from service.workshop.vocabulary import Role
 
 router = APIRouter()
+_FIRST_BLOCKERS = 6
+"""So many are seen at once; the rest is one tap away, since most fall away with the work."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,8 @@ class ReasonForm:
     button: str
     kind: str
     form: SmallForm
+    open: bool = False
+    """The next step leads here, so that it is not folded away."""
 
 
 @dataclass(frozen=True)
@@ -45,7 +49,9 @@ class OverviewPage:
     head: OverhaulHead
     unplaced: FormState
     next: NextStep
+    blocking: int
     blockers: tuple[Remedy, ...]
+    more_blockers: tuple[Remedy, ...]
     decisions: tuple[ReasonForm, ...]
     arrival: tuple[Fact, ...]
     history: tuple[HistoryLine, ...]
@@ -94,15 +100,21 @@ def _decide(
 
 def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) -> Response:
     loaded = look_at_overhaul(shop_of(request), actor, number)
-    lines = remedies(number, release_blockers(loaded.record), actor.role)
+    lines = () if loaded.record.exit else remedies(number, release_blockers(loaded.record), actor.role)
+    shown = _FIRST_BLOCKERS if len(lines) > _FIRST_BLOCKERS + 2 else len(lines)
     forms = PageForms(loaded.record.last_seq, refusal)
-    decisions = _decisions(loaded, actor, forms)
+    mends = {line.place for line in lines if line.href}
+    decisions = tuple(
+        replace(one, open=one.mark in mends or one.form.refused) for one in _decisions(loaded, actor, forms)
+    )
     context = OverviewPage(
         page=renderer_of(request).frame(f"{loaded.unit.serial}, {number}", actor, "/board"),
         head=overhaul_head(loaded, ""),
         unplaced=forms.unplaced,
         next=what_next(loaded, lines, actor.role),
-        blockers=() if loaded.record.exit else lines,
+        blocking=len(lines),
+        blockers=lines[:shown],
+        more_blockers=lines[shown:],
         decisions=decisions,
         arrival=arrival_facts(loaded),
         history=history(loaded),
