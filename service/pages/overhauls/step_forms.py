@@ -90,8 +90,12 @@ def leak_options(step: AnyStep) -> tuple[Option, ...]:
     """The places where oil may show, and the word for none."""
     if not isinstance(step, ExternalTightnessStep):
         return ()
-    places = tuple(Option(place.key, f"Leak at {place.label}", place.points_to) for place in step.places)
+    places = tuple(Option(place.key, _capital(place.label), place.points_to) for place in step.places)
     return (Option(NOTHING, "No leak"), *places)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def result_of(step: AnyStep, typed: Typed) -> StepResult:
