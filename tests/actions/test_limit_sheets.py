@@ -6,11 +6,13 @@ from decimal import Decimal as D
 
 import pytest
 
+from service.actions.fleets import save_injector_type
 from service.actions.sheets import (
     SheetNotReady,
     approve_draft,
     export_sheet,
     import_sheet,
+    open_blank_draft,
     open_draft,
     save_draft,
 )
@@ -98,3 +100,17 @@ def test_only_a_manager_drafts_and_approves(shop: Shop, fleet: Fleet) -> None:
             save_draft(shop, actor, SMALL_SHEET, version=1)
         with pytest.raises(Forbidden):
             approve_draft(shop, actor, type_code=TYPE_CODE, version=1)
+
+
+def test_a_type_without_a_sheet_starts_from_a_blank_one_and_a_type_with_one_from_its_copy(
+    shop: Shop, fleet: Fleet
+) -> None:
+    save_injector_type(shop, fleet.manager, code="BARE", name="No sheet yet")
+    with pytest.raises(Refused):
+        open_draft(shop, fleet.manager, type_code="BARE")
+    assert open_blank_draft(shop, fleet.manager, type_code="BARE") == 1
+    assert open_blank_draft(shop, fleet.manager, type_code="BARE") == 1
+    with pytest.raises(SheetNotReady):
+        approve_draft(shop, fleet.manager, type_code="BARE", version=1)
+    with pytest.raises(Refused):
+        open_blank_draft(shop, fleet.manager, type_code=TYPE_CODE)

@@ -278,7 +278,7 @@ def ground_and_not_measured(hand: ByHand) -> list[str]:
 
 TestAnyOrder = AnyOrder.TestCase
 TestAnyOrder.settings = settings(
-    max_examples=120, stateful_step_count=40, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+    max_examples=60, stateful_step_count=30, deadline=None, suppress_health_check=[HealthCheck.too_slow]
 )
 
 
