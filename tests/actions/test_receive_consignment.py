@@ -95,7 +95,8 @@ def test_a_serial_open_in_the_shop_is_refused_with_where_it_is(shop: Shop, fleet
 
 
 def test_the_same_serial_twice_in_one_crate_is_refused(shop: Shop, fleet: Fleet) -> None:
-    error = refused(shop, OpenAlready, lambda: arrive(shop, fleet, injector(fleet, "A-1"), injector(fleet, "A-1", 2)))
+    twice = (injector(fleet, "A-1"), injector(fleet, "A-1", 2))
+    error = refused(shop, DomainError, lambda: arrive(shop, fleet, *twice))
     assert error.field == "injectors.1.serial"
 
 
