@@ -97,6 +97,19 @@ def test_a_stale_form_tells_who_changed_what_and_keeps_what_was_typed(
     assert draft(shop).torques[0].upper == 115
 
 
+def test_an_item_taken_off_meanwhile_is_offered_to_be_added_again(
+    editor: Visitor, visit: Callable[[str], Visitor], shop: Shop
+) -> None:
+    form = form_of(editor.get(item("characteristics", "needle-guide")), "/item")
+    assert visit("manager2").send(button(editor, "characteristics/removals", "needle-guide")).status_code == 303
+    gone = editor.send(form, title="Typed meanwhile")
+    assert gone.status_code == 409
+    assert "Somebody took this characteristic off the sheet" in words_of(gone)
+    assert "needle-guide" not in draft(shop).characteristic_by_key
+    assert editor.send(form_of(gone, "/new?kind=size")).status_code == 303
+    assert draft(shop).characteristic_by_key["needle-guide"].title == "Typed meanwhile"
+
+
 def test_the_same_form_sent_twice_adds_one_part(editor: Visitor, shop: Shop) -> None:
     form = form_of(editor.get(f"{DRAFT}/parts/new"), "/parts/new")
     assert editor.send(form, name="Circlip").status_code == 303

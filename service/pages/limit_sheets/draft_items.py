@@ -1,12 +1,12 @@
 """The form of one item of a draft: a part, an assembly, a characteristic, a torque or a test step; new or changed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from urllib.parse import quote
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from service.actions.shop import Actor
+from service.actions.shop import Actor, NotFound
 from service.metrology.errors import DomainError
 from service.pages.guards import Manager, renderer_of, shop_of
 from service.pages.limit_sheets.class_limits import ClassLimits, class_limits
@@ -31,6 +31,7 @@ class ItemPage:
     address: str
     section: str
     heading: str
+    kind: str
     kind_label: str
     action: str
     fields: str
@@ -75,9 +76,18 @@ def show_item(request: Request, code: str, section: Section, key: str = "", acto
 def change(
     request: Request, code: str, section: Section, key: str = "", actor: Actor = Manager, typed: Typed = TypedForm
 ) -> Response:
-    """Change the item."""
+    """Change the item; one that somebody took off the sheet meanwhile is offered to be added again."""
     draft = draft_or_404(shop_of(request), code)
-    return _save(request, actor, draft, existing_form(draft.sheet, section, key), typed)
+    try:
+        item = existing_form(draft.sheet, section, key)
+    except NotFound:
+        if typed.text("seen") == str(draft.version):
+            raise
+        item = new_form(section, typed.text("kind"))
+        gone = f"Somebody took this {section.noun} off the sheet since you opened it. Saving adds it again."
+        form = replace(with_lists(typed.shown(), typed, *item.lists), errors={"": gone})
+        return _page(request, actor, draft, item, form, draft.version, 409)
+    return _save(request, actor, draft, item, typed)
 
 
 def _save(request: Request, actor: Actor, draft: StoredDraft, item: ItemForm, typed: Typed) -> Response:
@@ -116,6 +126,7 @@ def _page(
         address=address,
         section=item.section.value,
         heading=item.heading,
+        kind=item.kind,
         kind_label=item.kind_label,
         action=action,
         fields=item.template,
