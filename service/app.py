@@ -78,7 +78,7 @@ def create_app(settings: Settings, now: Callable[[], datetime] = utc_now) -> Fas
     app.include_router(api_router(), prefix="/api/v1")
     describe(app)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for kind in (DomainError, HTTPException, RequestValidationError, SignInNeeded, TokenNeeded):
+    for kind in (DomainError, HTTPException, RequestValidationError, SignInNeeded, TokenNeeded, Exception):
         app.add_exception_handler(kind, answer_error)
     app.add_middleware(
         Protection,

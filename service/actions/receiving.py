@@ -96,10 +96,7 @@ def receive_consignment(
         )
         session.add(consignment)
         session.flush()
-        numbers = tuple(
-            _open(session, shop, consignment, vessel, injector, f"injectors.{place}")
-            for place, injector in enumerate(injectors)
-        )
+        numbers = _open_all(session, shop, consignment, vessel, injectors)
         append_journal(
             session,
             at=now,
@@ -116,6 +113,22 @@ def _again(session: Session, consignment: Consignment) -> ConsignmentReceived:
         select(Overhaul.number).where(Overhaul.consignment_id == consignment.id).order_by(col(Overhaul.id))
     )
     return ConsignmentReceived(number=consignment.number, overhauls=tuple(numbers))
+
+
+def _open_all(
+    session: Session, shop: Shop, consignment: Consignment, vessel: Vessel, injectors: tuple[InjectorReceived, ...]
+) -> tuple[str, ...]:
+    numbers: list[str] = []
+    for place, injector in enumerate(injectors):
+        try:
+            numbers.append(_open(session, shop, consignment, vessel, injector, f"injectors.{place}"))
+        except OpenAlready as already:
+            if already.overhaul not in numbers:
+                raise
+            # Opened a moment ago by this very consignment: a number that nobody will ever find.
+            sentence = "This serial number stands twice in the consignment: correct one of them."
+            raise Refused("serial-twice", sentence, already.field) from None
+    return tuple(numbers)
 
 
 def _open(

@@ -38,7 +38,7 @@ async def problem_for_error(request: Request, error: Exception) -> JSONResponse:
         case RequestValidationError():
             return _invalid(error)
         case _:
-            raise error
+            return _problem(500, "failure", "A fault of this service. Nothing was stored; try again.")
 
 
 def _invalid(error: RequestValidationError) -> JSONResponse:

@@ -11,6 +11,7 @@ from starlette.exceptions import HTTPException
 from service.actions.shop import status_of
 from service.metrology.errors import DomainError
 from service.pages.guards import SignInNeeded, maybe_actor, renderer_of
+from service.pages.protection import SECURITY_HEADERS
 from service.pages.rendering import Frame, see_other
 
 _HEADINGS = {
@@ -44,7 +45,18 @@ async def page_for_error(request: Request, error: Exception) -> Response:
         case HTTPException() | RequestValidationError():
             return await _page(request, 404, "There is no such page.")
         case _:
-            raise error
+            return _failure(request)
+
+
+def _failure(request: Request) -> Response:
+    """A fault of ours. Nobody is looked up: the database may be what failed."""
+    renderer = renderer_of(request)
+    heading = "Something went wrong here"
+    sentence = "Nothing was stored. Try again; if it happens again, tell whoever runs this service what you did."
+    answer = renderer.page("errors/error.html", ErrorPage(renderer.frame(heading, None), heading, sentence), 500)
+    # This answer is given outside of the middleware that sets them otherwise.
+    answer.headers.update(SECURITY_HEADERS)
+    return answer
 
 
 async def _page(request: Request, status: int, sentence: str) -> Response:

@@ -46,7 +46,7 @@ class Typed:
     def whole(self, name: str, what: str) -> int:
         """A whole number, refused with words where it is none."""
         text = self.text(name).replace("\u202f", "").replace(" ", "")
-        if not text.isascii() or not text.lstrip("-").isdigit() or len(text) > 12:
+        if not text.isascii() or not text.removeprefix("-").isdigit() or len(text) > 12:
             raise Refused("whole-number", f"{what}: enter a whole number.", name)
         return int(text)
 
