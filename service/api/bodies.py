@@ -7,6 +7,7 @@ from fastapi import Path, Query
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, WithJsonSchema
 
 from service.actions.recording import Form
+from service.api.exact_json import EndlessNumber
 from service.metrology.typed_numbers import plain
 from service.metrology.units import parse_quantity
 
@@ -17,6 +18,12 @@ def _as_typed(value: Any) -> str:
     if isinstance(value, int | Decimal) and not isinstance(value, bool):
         return str(value)
     raise ValueError("give a number, or a text such as “0.85” or “0.85 mm”")
+
+
+def _told(value: Any) -> Any:
+    if isinstance(value, EndlessNumber):
+        raise ValueError("give a text")
+    return value
 
 
 def _storable(text: str) -> str:
@@ -37,8 +44,8 @@ Number = Annotated[
 ]
 Exact = Annotated[Decimal, PlainSerializer(plain, return_type=str)]
 """A Decimal in an answer: text, so that no reader rounds it."""
-Text = Annotated[str, Field(max_length=2000), AfterValidator(_storable)]
-Name = Annotated[str, Field(max_length=200), AfterValidator(_storable)]
+Text = Annotated[str, Field(max_length=2000), BeforeValidator(_told), AfterValidator(_storable)]
+Name = Annotated[str, Field(max_length=200), BeforeValidator(_told), AfterValidator(_storable)]
 Count = Annotated[int, Field(strict=True, ge=0, le=1_000_000_000)]
 Yes = Annotated[bool, Field(strict=True)]
 FormKey = Annotated[

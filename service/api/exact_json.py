@@ -12,15 +12,19 @@ _MAX_DIGITS = 40
 _MAX_EXPONENT = 30
 
 
+class EndlessNumber(str):
+    """A JSON number that no measurement has, as it was written: a field for numbers refuses it by name."""
+
+
 class ExactRequest(Request):
-    """A request whose JSON numbers are exact. NaN, Infinity and endless numbers stay text for their field to refuse."""
+    """A request whose JSON numbers are exact. NaN, Infinity and the like become EndlessNumber."""
 
     async def json(self) -> Any:
         """The body. Raises JSONDecodeError, answered as 422."""
         if not hasattr(self, "_json"):
             body = await self.body()
             try:
-                self._json = json.loads(body, parse_float=_decimal, parse_int=_integer, parse_constant=str)
+                self._json = json.loads(body, parse_float=_decimal, parse_int=_integer, parse_constant=EndlessNumber)
             except (UnicodeDecodeError, RecursionError) as error:
                 raise json.JSONDecodeError("the body is not UTF-8 or is nested too deeply", "", 0) from error
         return self._json
@@ -39,12 +43,12 @@ class ExactRoute(APIRoute):
         return handle_exactly
 
 
-def _decimal(text: str) -> Decimal | str:
+def _decimal(text: str) -> Decimal | EndlessNumber:
     if len(text) > _MAX_DIGITS:
-        return text
+        return EndlessNumber(text)
     number = Decimal(text)
-    return number if abs(number.adjusted()) <= _MAX_EXPONENT else text
+    return number if abs(number.adjusted()) <= _MAX_EXPONENT else EndlessNumber(text)
 
 
-def _integer(text: str) -> int | str:
-    return int(text) if len(text) <= _MAX_DIGITS else text
+def _integer(text: str) -> int | EndlessNumber:
+    return int(text) if len(text) <= _MAX_DIGITS else EndlessNumber(text)
