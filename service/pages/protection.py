@@ -3,7 +3,7 @@
 from collections.abc import Awaitable, Callable, MutableMapping
 from typing import Any
 
-from starlette.datastructures import Headers, MutableHeaders
+from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
@@ -59,8 +59,7 @@ class Protection:
             nonlocal started
             if message["type"] == "http.response.start":
                 started = True
-                message["headers"] = [*message.get("headers", []), *self._headers]
-                _never_cached(scope, message)
+                message["headers"] = [*message.get("headers", []), *self._headers, *_never_cached(scope, message)]
             await send(message)
 
         if scope["method"] not in _SAFE:
@@ -106,10 +105,10 @@ def _own_origins(public_origin: str) -> frozenset[str]:
     return frozenset(origins)
 
 
-def _never_cached(scope: Scope, message: MutableMapping[str, Any]) -> None:
+def _never_cached(scope: Scope, message: MutableMapping[str, Any]) -> tuple[tuple[bytes, bytes], ...]:
     """Pages show one person's fleet: no cache keeps them. Static files carry their own rule."""
-    if not scope["path"].startswith("/static/"):
-        MutableHeaders(scope=message).setdefault("Cache-Control", "no-store")
+    ruled = any(name == b"cache-control" for name, _ in message.get("headers", ()))
+    return () if ruled or scope["path"].startswith("/static/") else ((b"cache-control", b"no-store"),)
 
 
 def _counted(receive: Receive, limit: int) -> Receive:

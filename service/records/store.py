@@ -73,7 +73,8 @@ class Store:
         if not hasattr(self._hot, "connection"):
             # Autocommit: every statement sees the newest commit and no snapshot lingers.
             connection = sqlite_module.connect(str(self._file), isolation_level=None, cached_statements=256)
-            for pragma in (*_PRAGMAS, "query_only=ON", "mmap_size=268435456"):
+            # All that SQLite maps at most: a map takes addresses, not memory, and saves a copy of every page read.
+            for pragma in (*_PRAGMAS, "query_only=ON", "mmap_size=2147418112"):
                 connection.execute(f"PRAGMA {pragma}")
             self._hot.connection = connection
         return self._hot.connection

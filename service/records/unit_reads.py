@@ -70,7 +70,7 @@ _UNIT = (
     "FROM unit u JOIN injector_type t ON t.id = u.injector_type_id JOIN vessel n ON n.id = u.vessel_id "
     "LEFT JOIN overhaul o ON o.unit_id = u.id LEFT JOIN consignment c ON c.id = o.consignment_id "
     "LEFT JOIN vessel v ON v.id = c.vessel_id LEFT JOIN certificate k ON k.overhaul_id = o.id "
-    "WHERE u.serial = ? ORDER BY o.id DESC"
+    "WHERE u.serial = ?"
 )
 _ENTRIES = (
     "SELECT seq, kind, subject, title, verdict, sentence, at, CASE kind WHEN 'bench-run' THEN payload ELSE '' END "
@@ -84,7 +84,10 @@ def units_of_serial(store: Store, serial: str, operator_id: int | None) -> dict[
     A fleet sees a unit that belongs to one of its vessels now, and of a unit's past what came from its own vessels.
     """
     units: dict[str, UnitRow] = {}
-    for row in store.rows(_UNIT, (serial,)):
+    rows = store.rows(_UNIT, (serial,))
+    if len(rows) > 1:
+        rows.sort(key=_newest_first)
+    for row in rows:
         code, name, vessel, imo_number, now_of, then_of, overhaul_id = row[:7]
         came_from_own = overhaul_id is not None and (operator_id is None or then_of == operator_id)
         if not came_from_own and operator_id is not None and now_of != operator_id:
@@ -97,6 +100,10 @@ def units_of_serial(store: Store, serial: str, operator_id: int | None) -> dict[
         if came_from_own:
             unit.passages.append(_passage(row))
     return units
+
+
+def _newest_first(row: Any) -> int:
+    return -(row[6] or 0)
 
 
 def _passage(row: Any) -> Passage:

@@ -12,6 +12,7 @@ from service.actions.settling import settle_as_proposed
 from service.actions.shop import Shop
 from service.app import create_app
 from service.records.store import Store
+from service.records.unit_reads import units_beginning_with
 from service.settings import Settings
 from tests.pages.at_the_bench import Injector
 from tests.pages.unit_register import receive
@@ -90,3 +91,25 @@ def test_a_busy_page_costs_a_few_statements_however_many_units_there_are(
     many = {page: count(*page) for page in PAGES}
     assert few == PAGES
     assert many == PAGES
+
+
+@pytest.mark.parametrize("operator_id", [None, 1])
+def test_the_search_for_a_beginning_walks_an_index(shop: Shop, fleet: Fleet, operator_id: int | None) -> None:
+    receive(shop, fleet, "SN-1001")
+    with counted(shop.store) as sent:
+        assert units_beginning_with(shop.store, "SN", operator_id)
+    (statement,) = sent
+    bounds: tuple[Any, ...] = ("SN", "SN~", 21)
+    with shop.store.reading() as session:
+        connection = session.connection()
+        if shop.store.is_sqlite:
+            asked = bounds if operator_id is None else (operator_id, *bounds, 21)
+            plan = str(connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", asked).all())
+            walked = "unit USING INDEX" if operator_id is None else "w USING COVERING INDEX ix_unit_vessel_id_serial"
+            assert f"SEARCH {walked}" in plan
+        else:
+            asked = bounds if operator_id is None else (*bounds, operator_id, 21)
+            connection.exec_driver_sql("SET LOCAL enable_seqscan = off")  # a table of one row is read through otherwise
+            plan = connection.exec_driver_sql(f"EXPLAIN {statement}", asked).scalars().all()
+            # Only where the column compares sign by sign do the bounds narrow the index itself.
+            assert any("Index Cond" in line and ">= 'SN'" in line and "< 'SN~'" in line for line in plan), plan

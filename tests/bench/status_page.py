@@ -135,20 +135,26 @@ def _peers(pages: Path, programs: Path, folder: Path, units: int) -> list[Target
 
 
 def _print(targets: list[Target]) -> None:
-    print(f"{'':8}{'units':>10}{'pages/s':>10}{'p99 ms':>9}")
+    print(f"{'':8}{'units':>10}{'pages/s':>10}{'p99 ms':>9}{'CPU µs/page':>13}")
     for target in targets:
-        print(f"{target.name:8}{target.units:>10,}{target.rate:>10,.0f}{target.p99:>9.1f}")
+        print(f"{target.name:8}{target.units:>10,}{target.rate:>10,.0f}{target.p99:>9.1f}{target.cost:>13.0f}")
     ours = {target.units: target for target in targets if target.name == "ours"}
     for target in targets:
         if target.name == "Django":
             mine = ours[target.units]
             ratio = mine.rate / target.rate
             reached = ratio >= WANTED_RATIO and mine.p99 < target.p99
-            told = f"{ratio:.2f} times Django's rate, p99 {mine.p99:.1f} against {target.p99:.1f} ms"
+            work = target.cost / mine.cost
+            told = (
+                f"{ratio:.2f} times Django's rate ({work:.2f} by CPU), p99 {mine.p99:.1f} against {target.p99:.1f} ms"
+            )
             print(f"at {target.units:,} units: {told}: {'reached' if reached else 'NOT reached'}")
     if len(ours) > 1:
         growth = ours[min(ours)].rate / ours[max(ours)].rate
-        told = f"{growth:.2f} times its own time at {min(ours):,} when there are {max(ours):,} units"
+        work = ours[max(ours)].cost / ours[min(ours)].cost
+        told = (
+            f"{growth:.2f} times ({work:.2f} by CPU) its own time at {min(ours):,} when there are {max(ours):,} units"
+        )
         print(f"{told}: {'reached' if growth <= WANTED_GROWTH else 'NOT reached'}")
 
 

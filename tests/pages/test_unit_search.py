@@ -58,6 +58,16 @@ def test_nothing_typed_asks_for_a_serial_and_odd_signs_are_refused_in_words(offi
     assert 'value="&lt;b&gt;"' in refused.text
 
 
+def test_signs_count_one_by_one_on_every_database(office: Visitor, shop: Shop, fleet: Fleet) -> None:
+    receive(shop, fleet, "A 1", "A-1", "A.1", "A/1", "A1", "AB-1")
+    told = words_of(office.get("/units?serial=a-"))  # the hyphen at the end is no part of a serial number
+    for serial in ("A 1", "A-1", "A.1", "A/1", "A1", "AB-1"):
+        assert serial in told
+    narrow = words_of(office.get("/units?serial=ab"))
+    assert "AB-1" in narrow
+    assert "A-1" not in narrow.replace("AB-1", "")
+
+
 def test_a_long_list_is_cut_and_says_so(office: Visitor, shop: Shop, fleet: Fleet) -> None:
     receive(shop, fleet, *(f"L-{number:03d}" for number in range(1, 26)))
     told = words_of(office.get("/units?serial=L-"))
