@@ -129,7 +129,7 @@ def test_a_number_in_json_is_kept_digit_for_digit(stripped: Injector, technician
         ({"form_key": "short"}, 422, "invalid", "form_key"),
         ({"injectors": []}, 422, "no-injector", "injectors.0.serial"),
         ({"serial": "SN_1;"}, 422, "serial", "injectors.1.serial"),
-        ({"serial": "SN-1"}, 422, "open-already", "injectors.1.serial"),
+        ({"serial": "SN-1"}, 422, "serial-twice", "injectors.1.serial"),
         ({"cylinder": 7}, 422, "cylinder", "injectors.1.cylinder"),
         ({"running_hours": -1}, 422, "hours", "injectors.1.running_hours"),
         ({"running_hours": 900_000}, 422, "hours", "injectors.1.running_hours"),
