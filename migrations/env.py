@@ -33,8 +33,6 @@ def _run(engine: Engine) -> None:
         )
         with context.begin_transaction():
             context.run_migrations()
-        if connection.dialect.name == "sqlite":
-            connection.connection.execute("PRAGMA foreign_keys=ON")  # type: ignore[attr-defined]
 
 
 _run(context.config.attributes["engine"])

@@ -17,8 +17,8 @@ STATEMENTS = (
     "This certificate states what was examined and tested, by whom, with which instruments and against which "
     "limits. It does not replace class approval, nor any survey or approval that class or the flag state asks for.",
     "It may be reproduced only in full, unless the workshop agrees in writing.",
-    "It is never edited. It can be withdrawn or superseded by a newer one: check it under the address on the "
-    "first page before you rely on it.",
+    "It is never edited. Check under the address on the first page that it is genuine and the current one before "
+    "you rely on it.",
     "U is the expanded uncertainty of the instrument with coverage factor k = 2, as the register held it on the "
     "day of use. Not proven means that the value lies nearer to a limit than the decision rule allows: not a pass.",
     "A sign that the fonts of this document do not hold is printed by its Unicode number, as [U+65E5]; the attached "

@@ -156,10 +156,10 @@ def _external(plan: TestPlan, step: ExternalTightnessStep, result: ExternalTight
     reached, long_enough = result.pressure_bar >= step.pressure_bar, result.held_s >= step.hold_s
     limit = f"tight at {step.pressure_bar} bar for {step.hold_s} s, return blocked"
     leaking = [places[key] for key in result.leaks]
-    state = "leak at " + ", ".join(place.label for place in leaking) if leaking else "tight"
+    state = "leak " + ", ".join(place.label for place in leaking) if leaking else "tight"
     value = f"{state} at {result.pressure_bar} bar for {result.held_s} s"
     if leaking:
-        sentence = " ".join(f"Leak at {place.label}: {place.points_to}." for place in leaking)
+        sentence = " ".join(f"Leak {place.label}: {place.points_to}." for place in leaking)
     elif not reached or not long_enough:
         sentence = f"Held {result.pressure_bar} bar for {result.held_s} s; the plan asks for {limit}."
     else:

@@ -30,6 +30,7 @@ from service.workshop.rebuild import rebuild_tasks
 from service.workshop.release_gate import release_blockers
 from service.workshop.stages import stage_of
 from service.workshop.vocabulary import Phase, RunPurpose, Stage
+from service.workshop.wording import as_sentence
 
 R, S, E, A, B, P = (
     Stage.RECEIVED,
@@ -83,7 +84,7 @@ def check_permitted(record: OverhaulRecord, content: Content) -> None:
     if stage.is_exit:
         raise NotPermitted("over", f"This overhaul is over ({stage.value}): receive the injector again.")
     if record.held is not None and not isinstance(content, HoldLifted | Held):
-        raise NotPermitted("held", f"Held: {record.held.reason} A manager must lift the hold first.")
+        raise NotPermitted("held", f"Held: {as_sentence(record.held.reason)} A manager must lift the hold first.")
     if stage not in STAGES_FOR[type(content)]:
         raise NotPermitted("stage", f"Not possible while the injector is {stage.value}. {_REMEDIES[stage]}")
     _check_content(record, content, stage)

@@ -6,6 +6,7 @@ from service.workshop.entries import BenchRunStarted, BenchStepRecorded, DiscsCh
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.test_plan import AnyStep
 from service.workshop.vocabulary import RunPurpose
+from service.workshop.wording import as_sentence
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,9 +60,9 @@ def _void_reason(record: OverhaulRecord, number: int, purpose: RunPurpose) -> st
             continue
         content = entry.content
         if isinstance(content, DiscsChanged):
-            return f"Adjusting discs were changed afterwards: {content.reason}"
+            return f"Adjusting discs were changed afterwards: {as_sentence(content.reason)}"
         if isinstance(content, Reopened):
-            return f"The injector was reopened afterwards: {content.reason}"
+            return f"The injector was reopened afterwards: {as_sentence(content.reason)}"
         if isinstance(content, Torqued):
             return "A thread was tightened afterwards."
         if isinstance(content, BenchRunStarted) and content.purpose is RunPurpose.PROVING:

@@ -10,6 +10,7 @@ from service.workshop.proving import proving_run
 from service.workshop.rebuild import rebuild_gaps
 from service.workshop.stages import unexamined
 from service.workshop.vocabulary import Disposition
+from service.workshop.wording import as_sentence
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,7 +37,8 @@ def _blockers(record: OverhaulRecord) -> Iterator[Blocker]:
         yield Blocker(code="over", sentence="This overhaul is over.", place="exit")
         return
     if record.held is not None:
-        yield Blocker(code="held", sentence=f"Held: {record.held.reason} A manager lifts it.", place="hold")
+        sentence = f"Held: {as_sentence(record.held.reason)} A manager lifts it."
+        yield Blocker(code="held", sentence=sentence, place="hold")
     if record.stripped is None:
         yield Blocker(code="not-stripped", sentence="Not stripped and cleaned yet.", place="strip")
     proposals = propose(record)

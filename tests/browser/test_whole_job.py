@@ -125,7 +125,7 @@ def _rebuild(page: Page, overhaul: str) -> None:
 
 def _change_a_disc_and_lose_the_pass(page: Page, overhaul: str) -> None:
     page.goto(f"/overhauls/{overhaul}/proving")
-    expect(page.get_by_role("listitem").filter(has_text=re.compile(r"Proved\s*: now"))).to_have_count(1)
+    expect(page.get_by_role("listitem").filter(has_text=re.compile(r"Proved\s*:\s*now"))).to_have_count(1)
     page.goto(f"/overhauls/{overhaul}/rebuild")
     page.locator("summary", has_text="Adjusting discs").click()
     discs = page.locator("form[action*='disc-changes']")
