@@ -3,17 +3,25 @@
 from collections import defaultdict
 from dataclasses import dataclass
 
-from sqlmodel import Session, col, exists, select
+from sqlalchemy import text
+from sqlmodel import Session, col, select
 
 from service.records.json_text import content_from_json
 from service.records.sheet_file import stored_sheet
-from service.records.tables import Consignment, EntryRow, InjectorType, Overhaul, SheetRevision, Unit, Vessel
-from service.workshop.entries import Entry, PartSettled
+from service.records.tables import EntryRow, SheetRevision
+from service.workshop.entries import Entry
 from service.workshop.limit_sheet import LimitSheet
 from service.workshop.overhaul_record import OverhaulRecord
-from service.workshop.vocabulary import Disposition, Stage
+from service.workshop.vocabulary import Disposition
 
-_ASKING = (Stage.STRIPPED.value, Stage.EXAMINED.value)
+# CROSS JOIN keeps the order of the tables: from the fleet's vessels to what is open of them, never through all units.
+_ASKING = text(
+    "SELECT o.id, o.number, o.sheet_id, u.serial, t.code, v.name, c.standing_order "
+    "FROM vessel v CROSS JOIN consignment c CROSS JOIN overhaul o CROSS JOIN unit u CROSS JOIN injector_type t "
+    "WHERE v.operator_id = :operator AND c.vessel_id = v.id AND o.consignment_id = c.id AND o.closed_at IS NULL "
+    "AND o.stage IN ('stripped', 'examined') AND u.id = o.unit_id AND t.id = u.injector_type_id "
+    "AND EXISTS (SELECT 1 FROM entry e WHERE e.overhaul_id = o.id AND e.kind = 'settled') ORDER BY o.id"
+)
 
 
 @dataclass(frozen=True)
@@ -29,37 +37,24 @@ class AskingOverhaul:
 
 def asking_overhauls(session: Session, operator_id: int) -> tuple[AskingOverhaul, ...]:
     """The operator's open overhauls where a part is settled and the work is not yet agreed, oldest first."""
-    found = session.exec(
-        select(Overhaul, Unit.serial, InjectorType.code, Vessel.name, Consignment.standing_order)  # type: ignore[call-overload]
-        .join(Consignment, col(Consignment.id) == Overhaul.consignment_id)
-        .join(Vessel, col(Vessel.id) == Consignment.vessel_id)
-        .join(Unit, col(Unit.id) == Overhaul.unit_id)
-        .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)
-        .where(
-            Vessel.operator_id == operator_id,
-            col(Overhaul.closed_at).is_(None),
-            col(Overhaul.stage).in_(_ASKING),
-            exists().where(col(EntryRow.overhaul_id) == Overhaul.id, col(EntryRow.kind) == PartSettled.kind),
-        )
-        .order_by(col(Overhaul.id))
-    ).all()
+    found = session.connection().execute(_ASKING, {"operator": operator_id}).all()
     if not found:
         return ()
-    sheets = _sheets(session, {row.sheet_id for row, *_ in found})
-    entries = _entries(session, [row.id for row, *_ in found])
+    sheets = _sheets(session, {row.sheet_id for row in found})
+    entries = _entries(session, [row.id for row in found])
     return tuple(
         AskingOverhaul(
             number=row.number,
-            serial=serial,
-            type_code=code,
-            vessel=vessel,
+            serial=row.serial,
+            type_code=row.code,
+            vessel=row.name,
             record=OverhaulRecord(
                 sheet=sheets[row.sheet_id],
-                standing_order=frozenset(Disposition(word) for word in order.split()),
+                standing_order=frozenset(Disposition(word) for word in row.standing_order.split()),
                 entries=tuple(entries[row.id]),
             ),
         )
-        for row, serial, code, vessel, order in found
+        for row in found
     )
 
 
