@@ -14,8 +14,8 @@ def reader_of(pdf: bytes) -> PdfReader:
 
 
 def page_words(pdf: bytes) -> list[str]:
-    """Each page's text on one line; places where a long word may break are taken out."""
-    pages = [page.extract_text().replace("\u200b", "") for page in reader_of(pdf).pages]
+    """Each page's text on one line, as a reader's search finds it."""
+    pages = [page.extract_text() for page in reader_of(pdf).pages]
     return [" ".join(page.split()) for page in pages]
 
 
