@@ -79,6 +79,5 @@ def fleet_released(store: Store, operator_id: int, *, since: str, received_since
     """The fleet's injectors released since that moment, newest first; `received_since` bounds the search."""
     rows = store.rows(_RELEASED, (operator_id, received_since, since, most))
     return [
-        WentBack(serial, code, vessel, closed, certificate or "")
-        for serial, code, vessel, closed, certificate in rows
+        WentBack(serial, code, vessel, closed, certificate or "") for serial, code, vessel, closed, certificate in rows
     ]
