@@ -81,7 +81,7 @@ def _a_shim_voids_the_pass(technician: Person, manager: Person, injector: Inject
     assert answer["stage"] != "proved"
     assert {"run-void", "rebuild-torque"} <= injector.blockers(technician)
     voided = next(one for one in injector.look(technician)["bench_runs"] if one["run"] == run)
-    assert voided["void_reason"] == "Adjusting discs were changed afterwards: A little higher"
+    assert voided["void_reason"] == "Adjusting discs were changed afterwards: A little higher."
     assert not voided["passed"]
     blocked = injector.send(manager, "release", password=PASSWORD)
     assert blocked.status_code == 422
