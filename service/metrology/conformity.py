@@ -23,8 +23,6 @@ class _Judged:
     """A value with the limits and the guard band it was judged by, all in one unit, and the clause applied."""
 
     name: ClassVar[str]
-    _outcome: ClassVar[str]
-    _plain_outcome: ClassVar[str] = ""
 
     value: Decimal
     lower: Decimal | None
@@ -39,23 +37,12 @@ class _Judged:
             return False
         return self.upper - self.lower < 2 * self.guard_band
 
-    def limits_in_words(self, unit: str = "") -> str:
-        """The limits for people, such as `0.85 to 0.875 mm`, `at most 3 µm` or `at least 350 bar`."""
-        after = f" {unit}" if unit else ""
-        if self.lower is None:
-            return f"at most {plain(self.upper)}{after}" if self.upper is not None else "no limit"
-        if self.upper is None:
-            return f"at least {plain(self.lower)}{after}"
-        return f"{plain(self.lower)} to {plain(self.upper)}{after}"
-
-    def sentence(self, unit: str = "") -> str:
-        """Value, limits, guard band and outcome in one sentence for people, in the unit named."""
-        after = f" {unit}" if unit else ""
-        found = f"{plain(self.value)}{after} against {self.limits_in_words(unit)}"
-        band = f"the guard band of {plain(self.guard_band)}{after}"
-        if self.zone_too_narrow and self.name == "not-proven":
-            return f"{found}: the limits are closer than two guard bands, so measure with less uncertainty."
-        return f"{found}: {self._outcome.format(band=band) if self.guard_band else self._plain_outcome}."
+    @property
+    def excess(self) -> Decimal:
+        """How far beyond the nearer limit, in the value's unit; negative inside, zero on the limit itself."""
+        below = None if self.lower is None else self.lower - self.value
+        above = None if self.upper is None else self.value - self.upper
+        return max(side for side in (below, above) if side is not None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +50,6 @@ class Conforms(_Judged):
     """Inside every limit by at least the guard band."""
 
     name: ClassVar[str] = "conforms"
-    _outcome: ClassVar[str] = "inside by at least {band}"
-    _plain_outcome: ClassVar[str] = "inside"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +57,6 @@ class NotProven(_Judged):
     """Nearer to a limit than the guard band, on either side of it: not a pass."""
 
     name: ClassVar[str] = "not-proven"
-    _outcome: ClassVar[str] = "nearer to a limit than {band}, so measure better or ask for a concession"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +64,6 @@ class DoesNotConform(_Judged):
     """Outside a limit by at least the guard band."""
 
     name: ClassVar[str] = "does-not-conform"
-    _outcome: ClassVar[str] = "outside by at least {band}"
-    _plain_outcome: ClassVar[str] = "outside"
 
     @property
     def above_upper(self) -> bool:
@@ -89,16 +71,7 @@ class DoesNotConform(_Judged):
         return self.upper is not None and self.value > self.upper
 
 
-@dataclass(frozen=True, slots=True)
-class NotMeasured:
-    """No value was recorded, and why: never a pass."""
-
-    name: ClassVar[str] = "not-measured"
-
-    reason: str = "no value recorded"
-
-
-Verdict = Conforms | NotProven | DoesNotConform | NotMeasured
+Verdict = Conforms | NotProven | DoesNotConform
 
 
 def judge(
@@ -107,7 +80,7 @@ def judge(
     upper: Decimal | None,
     expanded_uncertainty: Decimal,
     guard_factor: Decimal,
-) -> Conforms | NotProven | DoesNotConform:
+) -> Verdict:
     """Judge a value against one or two limits, all in one unit; guard band w = guard_factor · U.
 
     On the edges: a value exactly w inside a limit conforms, exactly w outside does not conform. With w = 0

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from service.metrology.conformity import Conforms, DoesNotConform, NotProven, judge
+from service.metrology.conformity import Conforms, DoesNotConform, NotProven, Verdict, judge
 from service.metrology.errors import DomainError
 from service.metrology.gauging import PinPass, bracket_hole
 from service.metrology.ovality import DiameterReading, ovality, uncertainty_of_difference
@@ -28,7 +28,6 @@ from service.workshop.measurements import (
 )
 from service.workshop.vocabulary import Disposition, FindingOutcome, VerdictKind
 
-Judged = Conforms | NotProven | DoesNotConform
 _LARGEST = {"mm": Decimal(500), "N/mm": Decimal(100000), "N": Decimal(1000000)}
 _SMALLEST = Decimal("0.001")
 _KIND = {
@@ -73,7 +72,7 @@ def _size(item: SizeCharacteristic, measured: SizeMeasurement, rule: DecisionRul
     lower, upper = item.limits.bounds
     use = measured.instrument
     judged = [judge(x, lower, upper, use.expanded_uncertainty, rule.guard_factor) for x in measured.readings]
-    worst = max(judged, key=lambda one: (_severity(one), _excess(one)))
+    worst = max(judged, key=lambda one: (_severity(one), one.excess))
     # As read, idle zeros and all: 10.000 mm says more of the instrument than 10 mm.
     value = ", ".join(f"{reading:f}" for reading in measured.readings)
     return Outcome(
@@ -82,39 +81,30 @@ def _size(item: SizeCharacteristic, measured: SizeMeasurement, rule: DecisionRul
         limit=item.limits.text(item.unit),
         sentence=_size_sentence(worst, item.unit, use.expanded_uncertainty),
         rule=rule.text,
-        consequence=_size_consequence(item, worst),
+        consequence=_size_consequence(item, judged),
     )
 
 
-def _size_consequence(item: SizeCharacteristic, worst: Judged) -> Disposition | None:
-    if isinstance(worst, Conforms):
+def _size_consequence(item: SizeCharacteristic, judged: list[Verdict]) -> Disposition | None:
+    """The consequence once any reading fails; one reading past the rework limit leaves no metal to rework."""
+    failed = [one.value for one in judged if not isinstance(one, Conforms)]
+    if not failed:
         return None
     if item.consequence is Disposition.REWORK and item.rework_until is not None:
         upper = item.limits.bounds[1]
         upward = upper is not None and item.rework_until >= upper
-        past = worst.value > item.rework_until if upward else worst.value < item.rework_until
-        if past:
+        if any(value > item.rework_until if upward else value < item.rework_until for value in failed):
             return item.beyond_rework
     return item.consequence
 
 
-def _severity(judged: Judged) -> int:
+def _severity(judged: Verdict) -> int:
     return [Conforms, NotProven, DoesNotConform].index(type(judged))
 
 
-def _excess(judged: Judged) -> Decimal:
-    """How far beyond the nearer limit (negative inside)."""
-    sides = []
-    if judged.lower is not None:
-        sides.append(judged.lower - judged.value)
-    if judged.upper is not None:
-        sides.append(judged.value - judged.upper)
-    return max(sides)
-
-
-def _size_sentence(worst: Judged, unit: str, uncertainty: Decimal) -> str:
+def _size_sentence(worst: Verdict, unit: str, uncertainty: Decimal) -> str:
     value, band, u = plain(worst.value), plain(worst.guard_band), plain(uncertainty)
-    excess = _excess(worst)
+    excess = worst.excess
     match worst:
         case Conforms():
             return f"{value} {unit} is inside the limits by {plain(-excess)} {unit}; the guard band is {band} {unit}."
@@ -191,7 +181,7 @@ def _ovality(item: OvalityCharacteristic, measured: OvalityMeasurement, rule: De
         raise ExaminationRefused(
             "sections-missing", f"Measure every {item.section_name}: {item.sections} in all.", "diameters"
         )
-    judged: list[tuple[int, Judged]] = []
+    judged: list[tuple[int, Verdict]] = []
     uncertainty = uncertainty_of_difference(measured.instrument.expanded_uncertainty)
     uncertainty = uncertainty.quantize(Decimal("0.00001"))
     for number, diameters in enumerate(measured.diameters, start=1):

@@ -1,13 +1,20 @@
 """Rework: permitted where metal is left, measured again afterwards, never on a seat that is replaced only."""
 
+from dataclasses import replace
+from decimal import Decimal as D
+
 import pytest
 
+from service.workshop.decision_rule import DecisionRule
 from service.workshop.disposition import DispositionRefused, propose
 from service.workshop.entries import PartReworked
+from service.workshop.examination import examine
+from service.workshop.limit_sheet import SizeLimits
 from service.workshop.permitted import NotPermitted
 from service.workshop.rebuild import rebuild_gaps
 from service.workshop.vocabulary import Disposition, Phase, Stage, VerdictKind
 from tests.small_findings import REJECTED, sizes
+from tests.small_sheet import SMALL_SHEET
 from tests.workshop.overhaul_by_hand import ByHand, at_stage
 
 WORN = {"body-seat-width": REJECTED["body-seat-width"]}
@@ -125,3 +132,11 @@ def test_a_replace_only_seat_is_never_lapped_even_where_a_concession_is_in_force
     with pytest.raises(DispositionRefused, match="never lapped or ground") as refusal:
         hand.settle("needle", Disposition.REWORK, "Only a light lapping.")
     assert refusal.value.code == "forbidden"
+
+
+def test_one_reading_past_the_rework_limit_decides_though_another_lies_further_out_on_the_other_side() -> None:
+    seat = replace(
+        SMALL_SHEET.characteristic_by_key["body-seat-width"], limits=SizeLimits(lower=D("1.0"), upper=D("1.2"))
+    )
+    outcome = examine(seat, sizes("MIC-1", "0.1", "1.601"), DecisionRule())
+    assert outcome.consequence is Disposition.REPLACE
