@@ -64,7 +64,8 @@ def show_journal(
 def _card(event: JournalEvent) -> EventCard:
     words = event.action.replace("-", " ").replace("_", " ")
     href = f"/overhauls/{event.subject_id}" if event.subject_kind == "overhaul" else ""
-    return EventCard(event, words[:1].upper() + words[1:], href, len(event.changes) <= FEW and not event.words)
+    few = 0 < len(event.changes) <= FEW and not event.words
+    return EventCard(event, words[:1].upper() + words[1:], href, few)
 
 
 def _number(text: str) -> int | None:
