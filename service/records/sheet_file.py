@@ -1,6 +1,7 @@
 """A limit sheet as one JSON file: read with every fault named by its place, written in a fixed order."""
 
 import json
+from decimal import Decimal
 from functools import cache, lru_cache
 from typing import Any, get_args
 
@@ -35,7 +36,18 @@ def sheet_schema() -> dict[str, Any]:
     for part in (schema, *schema["$defs"].values()):
         if part.get("type") == "object":
             part["additionalProperties"] = False
+            for field in part["properties"].values():
+                _say_what_a_decimal_is(field)
     return schema
+
+
+def _say_what_a_decimal_is(field: dict[str, Any]) -> None:
+    """Pydantic lets a decimal be any text in the schema; here it is digits with a point."""
+    alternatives = field.get("anyOf", []) + field.get("items", {}).get("anyOf", [])
+    if {"type": "number"} in alternatives:
+        for alternative in alternatives:
+            if alternative == {"type": "string"}:
+                alternative["pattern"] = r"^-?[0-9]+(\.[0-9]+)?$"
 
 
 def sheet_to_json(sheet: LimitSheet) -> str:
@@ -57,7 +69,7 @@ def sheet_from_json(text: str | bytes) -> LimitSheet:
     Raises SheetFileFault: no JSON, another format, a field missing, of the wrong kind, or unknown.
     """
     try:
-        raw = json.loads(text)
+        raw = json.loads(text, parse_float=Decimal)  # exact: no binary float on the way
     except RecursionError as error:
         raise SheetFileFault("no-json", "The file is nested too deeply for a limit sheet.", "file") from error
     except (ValueError, UnicodeDecodeError) as error:
