@@ -1,7 +1,7 @@
 """How one entry gets onto an overhaul: scope, double submission, conflict, permission, append, journal."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
@@ -12,11 +12,9 @@ from service.records.overhaul_store import (
     append_entry,
     entry_seq_of_form,
     load_overhaul,
-    newer_entries,
 )
 from service.workshop.entries import Content
 from service.workshop.narration import narrate
-from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.permitted import check_permitted
 from service.workshop.stages import stage_of
 from service.workshop.vocabulary import Stage
@@ -81,7 +79,7 @@ def _record(
     session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, content: Content, seen: int, form_key: str
 ) -> LoadedOverhaul:
     check_permitted(loaded.record, content)
-    _check_unchanged(session, loaded, content, seen)
+    _check_unchanged(loaded, content, seen)
     return append_and_journal(session, shop, actor, loaded, content, form_key)
 
 
@@ -121,18 +119,21 @@ def load_in_scope(session: Session, actor: Actor, number: str, *, lock: bool = F
 
 
 def _repeated(loaded: LoadedOverhaul, seq: int) -> Recorded:
-    record = loaded.record
-    until_then = tuple(entry for entry in record.entries if entry.seq <= seq)
-    as_it_was = OverhaulRecord(sheet=record.sheet, standing_order=record.standing_order, entries=until_then)
+    until_then = tuple(entry for entry in loaded.record.entries if entry.seq <= seq)
+    as_it_was = replace(loaded.record, entries=until_then)
     return Recorded(seq, stage_of(as_it_was), until_then[-1].content)
 
 
-def _check_unchanged(session: Session, loaded: LoadedOverhaul, content: Content, seen: int) -> None:
-    subject = narrate(content, loaded.record.sheet).subject
-    newer = newer_entries(session, loaded.row.id or 0, {subject}, seen)
-    if newer:
+def _check_unchanged(loaded: LoadedOverhaul, content: Content, seen: int) -> None:
+    sheet = loaded.record.sheet
+    subject = narrate(content, sheet).subject
+    newer = [(entry, narrate(entry.content, sheet)) for entry in loaded.record.entries if entry.seq > seen]
+    changes = tuple(
+        f"{entry.person}: {told.title}. {told.sentence}" for entry, told in newer if told.subject == subject
+    )
+    if changes:
         raise Conflict(
             "changed",
             "Somebody recorded on the same thing since you opened this page. Look at it, then decide again.",
-            tuple(f"{row.person_name}: {row.title}. {row.sentence}" for row in newer),
+            changes,
         )

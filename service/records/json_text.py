@@ -1,7 +1,7 @@
 """Domain values as JSON text and back. One canonical form: sorted keys, no blanks, decimals as text."""
 
 import json
-from functools import cache
+from functools import cache, lru_cache
 from typing import Annotated, Any
 
 from pydantic import Field, TypeAdapter
@@ -25,6 +25,7 @@ def content_to_json(content: Content) -> str:
     return canonical(_contents().dump_python(content, mode="json"))
 
 
+@lru_cache(maxsize=8192)
 def content_from_json(text: str) -> Content:
-    """The entry's content again."""
+    """The entry's content again. Entries never change and every action reads all of an overhaul's: they are kept."""
     return _contents().validate_json(text)

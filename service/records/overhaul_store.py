@@ -1,8 +1,9 @@
 """An overhaul from its rows to a domain value, and new entries back to rows."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
+import sqlalchemy
 from sqlmodel import Session, col, select
 
 from service.metrology.errors import DomainError
@@ -43,24 +44,22 @@ class LoadedOverhaul:
 
 def load_overhaul(session: Session, number: str, *, lock: bool = False) -> LoadedOverhaul | None:
     """The overhaul with that number, None for an unknown one. `lock` keeps other writers out until the commit."""
-    if lock:  # a row lock on PostgreSQL; on SQLite the immediate transaction has locked already
+    if lock and session.get_bind().dialect.name != "sqlite":  # there the immediate transaction has locked already
         session.exec(select(Overhaul.id).where(Overhaul.number == number).with_for_update()).first()
-    found = session.exec(
-        select(Overhaul, Unit, InjectorType, SheetRevision)
+    # More than four tables at once are beyond the typed `select` of SQLModel.
+    found = session.execute(
+        sqlalchemy.select(Overhaul, Unit, InjectorType, SheetRevision, Consignment, Vessel, Operator)
         .join(Unit, col(Unit.id) == Overhaul.unit_id)
         .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)
         .join(SheetRevision, col(SheetRevision.id) == Overhaul.sheet_id)
-        .where(Overhaul.number == number)
+        .join(Consignment, col(Consignment.id) == Overhaul.consignment_id)
+        .join(Vessel, col(Vessel.id) == Consignment.vessel_id)
+        .join(Operator, col(Operator.id) == Vessel.operator_id)
+        .where(col(Overhaul.number) == number)
     ).first()
     if found is None:
         return None
-    row, unit, injector_type, sheet = found
-    consignment, vessel, operator = session.exec(
-        select(Consignment, Vessel, Operator)
-        .join(Vessel, col(Vessel.id) == Consignment.vessel_id)
-        .join(Operator, col(Operator.id) == Vessel.operator_id)
-        .where(Consignment.id == row.consignment_id)
-    ).one()
+    row, unit, injector_type, sheet, consignment, vessel, operator = found
     record = OverhaulRecord(
         sheet=stored_sheet(sheet.content),
         standing_order=frozenset(Disposition(word) for word in consignment.standing_order.split()),
@@ -97,16 +96,6 @@ def entry_seq_of_form(session: Session, overhaul: Overhaul, form_key: str) -> in
     return made[1]
 
 
-def newer_entries(session: Session, overhaul_id: int, subjects: set[str], seen: int) -> list[EntryRow]:
-    """Entries on those subjects that were made after the writer last looked."""
-    statement = (
-        select(EntryRow)
-        .where(EntryRow.overhaul_id == overhaul_id, EntryRow.seq > seen, col(EntryRow.subject).in_(subjects))
-        .order_by(col(EntryRow.seq))
-    )
-    return list(session.exec(statement))
-
-
 def append_entry(
     session: Session,
     loaded: LoadedOverhaul,
@@ -139,11 +128,8 @@ def append_entry(
     codes = [use.code for use in instruments_of(content)]
     for instrument_id in session.exec(select(Instrument.id).where(col(Instrument.code).in_(codes))) if codes else ():
         session.add(EntryInstrument(entry_id=entry.id or 0, instrument_id=instrument_id or 0))
-    grown = OverhaulRecord(
-        sheet=record.sheet,
-        standing_order=record.standing_order,
-        entries=(*record.entries, Entry(seq=seq, at=at, person=person[1], content=content)),
-    )
+    added = Entry(seq=seq, at=at, person=person[1], content=content)
+    grown = replace(record, entries=(*record.entries, added))
     stage = stage_of(grown)
     loaded.row.last_seq = seq
     loaded.row.stage = stage.value
@@ -152,16 +138,7 @@ def append_entry(
         loaded.row.closed_at = at
     session.add(loaded.row)
     session.flush()
-    return LoadedOverhaul(
-        loaded.row,
-        loaded.unit,
-        loaded.injector_type,
-        loaded.sheet,
-        loaded.consignment,
-        loaded.vessel,
-        loaded.operator,
-        grown,
-    )
+    return replace(loaded, record=grown)
 
 
 def open_overhaul_number(session: Session, serial: str, injector_type_id: int) -> str | None:

@@ -45,7 +45,7 @@ class Disposition(StrEnum):
     @property
     def severity(self) -> int:
         """Place in the order from mild (0) to strict."""
-        return list(Disposition).index(self)
+        return _SEVERITIES[self]
 
     @property
     def label(self) -> str:
@@ -53,6 +53,7 @@ class Disposition(StrEnum):
         return _DISPOSITION_LABELS[self]
 
 
+_SEVERITIES = {disposition: place for place, disposition in enumerate(Disposition)}
 _DISPOSITION_LABELS = {
     Disposition.KEEP: "Keep",
     Disposition.REWORK: "Rework",
