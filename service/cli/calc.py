@@ -3,8 +3,7 @@
 Names of JSON keys are a contract. Bad input ends with status 2 and one sentence on standard error.
 """
 
-import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from decimal import Decimal
 from typing import Annotated, Any
@@ -14,6 +13,9 @@ from rich.console import Console
 from rich.table import Table
 from typer.core import TyperGroup
 
+from service.cli.answers import AsJson, to_json
+from service.cli.calc_pins import pins
+from service.cli.calc_uncertainty import uncertainty
 from service.metrology.conformity import judge, probability_of_conformity, standard_uncertainty
 from service.metrology.designations import tolerance_class
 from service.metrology.errors import DomainError
@@ -53,7 +55,8 @@ def _one_sentence() -> Iterator[None]:
 
 calc = typer.Typer(name="calc", cls=OneSentenceGroup, help="Calculations of the product, from a terminal.")
 
-AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.")]
+calc.command("pins")(pins)
+calc.command("uncertainty")(uncertainty)
 
 
 @calc.command("limits")
@@ -140,17 +143,6 @@ def imo(
     table = Table("number", "check digit", "expected", "valid")
     table.add_row(digits, digits[6], str(expected), "yes" if valid else "no")
     Console().print(table)
-
-
-def to_json(answer: object) -> str:
-    """JSON text in which a Decimal is a plain number, exact and as short as it can be."""
-    if isinstance(answer, Decimal):
-        return plain(answer)
-    if isinstance(answer, Mapping):
-        return "{" + ", ".join(f"{json.dumps(key)}: {to_json(value)}" for key, value in answer.items()) + "}"
-    if isinstance(answer, Sequence) and not isinstance(answer, str):
-        return "[" + ", ".join(to_json(value) for value in answer) + "]"
-    return json.dumps(answer, allow_nan=False)
 
 
 def _limits_object(found: LimitsOfSize) -> dict[str, object]:
