@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import text
 
-from service.records.migrations import TRIGGERS, current_revision, newest_revision
+from service.records.migrations import POSTGRESQL_TRIGGERS, TRIGGERS, current_revision, newest_revision
 from service.records.store import Store, sqlite_module
 
 # The WAL-reset bug can corrupt a database that two connections write at once; these releases are free of it.
@@ -41,7 +41,7 @@ def startup_findings(store: Store) -> tuple[Finding, ...]:
                 fatal=True,
             )
         )
-    elif missing := sorted(TRIGGERS - _triggers(store)):
+    elif missing := sorted((TRIGGERS if store.is_sqlite else POSTGRESQL_TRIGGERS) - _triggers(store)):
         findings.append(
             Finding("triggers", f"Triggers are missing: {', '.join(missing)}.", "Run: spindlebook migrate", fatal=True)
         )
@@ -57,10 +57,11 @@ def startup_findings(store: Store) -> tuple[Finding, ...]:
 
 
 def _triggers(store: Store) -> set[str]:
+    """Those that fire: PostgreSQL also knows triggers that are there and switched off."""
     sql = (
         "SELECT name FROM sqlite_master WHERE type = 'trigger'"
         if store.is_sqlite
-        else "SELECT DISTINCT tgname FROM pg_trigger WHERE NOT tgisinternal"
+        else "SELECT DISTINCT tgname FROM pg_trigger WHERE NOT tgisinternal AND tgenabled IN ('O', 'A')"
     )
     with store.read_engine.connect() as connection:
         return set(connection.execute(text(sql)).scalars())

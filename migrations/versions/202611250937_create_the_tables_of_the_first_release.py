@@ -164,6 +164,17 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f("ix_sign_in_person_id"), ["person_id"], unique=False)
 
     op.create_table(
+        "sign_in_failure",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("login_hash", sa.String(), nullable=False),
+        sa.Column("at", sa.String(27), nullable=False),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_sign_in_failure")),
+    )
+    with op.batch_alter_table("sign_in_failure", schema=None) as batch_op:
+        batch_op.create_index("ix_sign_in_failure_at", ["at"], unique=False)
+        batch_op.create_index("ix_sign_in_failure_login_hash_at", ["login_hash", "at"], unique=False)
+
+    op.create_table(
         "unit",
         sa.Column("id", sa.Integer(), nullable=False),
         # Compared sign by sign, so that an index answers 'begins with' on PostgreSQL as well.
@@ -302,3 +313,8 @@ def _append_only(table: str) -> None:
                 f"CREATE TRIGGER {name} BEFORE {event.upper()} ON {table} "
                 f"FOR EACH ROW EXECUTE FUNCTION {table}_is_append_only()"
             )
+    if not sqlite:  # SQLite knows no TRUNCATE; on PostgreSQL it passes by the triggers of rows.
+        op.execute(
+            f"CREATE TRIGGER {table}_no_truncate BEFORE TRUNCATE ON {table} "
+            f"FOR EACH STATEMENT EXECUTE FUNCTION {table}_is_append_only()"
+        )

@@ -9,6 +9,7 @@ from functools import cache
 from pwdlib import PasswordHash
 from sqlmodel import Session, col, delete, select
 
+from service.actions.password_trials import WrongPassword, forget_failures, password_trial
 from service.actions.shop import Actor, Conflict, Forbidden, NotFound, Refused, Shop, require
 from service.records.journal import append_journal
 from service.records.registers import operator_by_name
@@ -43,19 +44,29 @@ def token_hash(token: str) -> str:
 
 
 def sign_in(shop: Shop, *, login: str, password: str) -> SignedIn:
-    """Check login and password and open a session row. Raises Refused without saying which of the two was wrong."""
+    """Check login and password and open a session row.
+
+    Raises WrongPassword without saying which of the two was wrong; TooOften, for an unknown login as for a known one.
+    """
     login = login.strip().lower()
+    with password_trial(shop, login):
+        person = _proved(shop, login, password)
+    token, now = secrets.token_urlsafe(32), shop.now()
+    with shop.store.change() as session:
+        session.exec(delete(SignIn).where(col(SignIn.expires_at) < now))
+        forget_failures(session, login)
+        expires = now + timedelta(hours=shop.session_hours)
+        session.add(SignIn(token_hash=token_hash(token), person_id=person.id or 0, created_at=now, expires_at=expires))
+    return SignedIn(token, _actor(person))
+
+
+def _proved(shop: Shop, login: str, password: str) -> Person:
     with shop.store.reading() as session:
         person = session.exec(select(Person).where(Person.login == login)).first()
     good = _hasher().verify(password, person.password_hash if person else _decoy())
     if person is None or not good or not person.active:
-        raise Refused("sign-in", "Login or password is wrong.", "password")
-    token, now = secrets.token_urlsafe(32), shop.now()
-    with shop.store.change() as session:
-        session.exec(delete(SignIn).where(col(SignIn.expires_at) < now))
-        expires = now + timedelta(hours=shop.session_hours)
-        session.add(SignIn(token_hash=token_hash(token), person_id=person.id or 0, created_at=now, expires_at=expires))
-    return SignedIn(token, _actor(person))
+        raise WrongPassword("sign-in", "Login or password is wrong.", "password")
+    return person
 
 
 def sign_out(shop: Shop, token: str) -> None:
@@ -65,10 +76,10 @@ def sign_out(shop: Shop, token: str) -> None:
 
 
 def check_password(session: Session, actor: Actor, password: str) -> None:
-    """Raise Refused unless the password is the actor's own: asked again where somebody signs."""
+    """Raise WrongPassword unless it is the actor's own: asked again where somebody signs, within a `password_trial`."""
     person = session.get(Person, actor.person_id)
     if person is None or not person.active or not _hasher().verify(password, person.password_hash):
-        raise Refused("password", "The password is wrong: nothing was signed.", "password")
+        raise WrongPassword("password", "The password is wrong: nothing was signed.", "password")
 
 
 def add_person(
@@ -147,10 +158,10 @@ def change_own_password(shop: Shop, actor: Actor, *, current: str, new: str, aga
         raise Refused("password-short", f"The password needs at least {PASSWORD_LEAST} signs.", "new")
     if new != again:
         raise Refused("password-again", "The two new passwords differ: type the same one twice.", "again")
-    with shop.store.change() as session:
+    with password_trial(shop, actor.login), shop.store.change() as session:
         person = session.exec(select(Person).where(Person.id == actor.person_id)).first()
         if person is None or not person.active or not _hasher().verify(current, person.password_hash):
-            raise Refused("password", "The present password is wrong: nothing was changed.", "current")
+            raise WrongPassword("password", "The present password is wrong: nothing was changed.", "current")
         person.password_hash = _hasher().hash(new)
         person.version += 1
         session.add(person)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from sqlmodel import Session, select
 
 from service.actions.accounts import check_password
+from service.actions.password_trials import password_trial
 from service.actions.recording import Form, append_and_journal, load_in_scope
 from service.actions.shop import Actor, Conflict, Refused, Shop, require
 from service.documents.certificate import certificate_pdf
@@ -30,11 +31,11 @@ class Issued:
 def sign_release(shop: Shop, actor: Actor, number: str, form: Form, *, password: str) -> Issued:
     """Sign and issue, all or nothing.
 
-    Raises NotPermitted with every blocker, Refused for a wrong password, Conflict where anything at all was
-    recorded since the manager looked.
+    Raises NotPermitted with every blocker, WrongPassword, TooOften where it was tried too often, Conflict where
+    anything at all was recorded since the manager looked.
     """
     require(actor, Role.MANAGER)
-    with shop.store.change() as session:
+    with password_trial(shop, actor.login), shop.store.change() as session:
         loaded = load_in_scope(session, actor, number, lock=True)
         if entry_seq_of_form(session, loaded.row, form.key) is not None:
             return _issued(session, loaded)

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from service.metrology.errors import DomainError
 from service.records.store import Store
@@ -69,6 +69,14 @@ class Conflict(DomainError):
         self.changes = changes
 
 
+class TooOften(DomainError):
+    """A password was tried too often; `wait` says how long to leave it."""
+
+    def __init__(self, code: str, sentence: str, wait: timedelta) -> None:
+        super().__init__(code, sentence, "password")
+        self.wait = wait
+
+
 def status_of(error: DomainError) -> int:
     """The HTTP status that pages and API answer the error with."""
     match error:
@@ -78,6 +86,8 @@ def status_of(error: DomainError) -> int:
             return 403
         case Conflict():
             return 409
+        case TooOften():
+            return 429
         case _:
             return 422
 

@@ -14,6 +14,7 @@ _MEANINGS = {
     409: "Somebody changed the same thing in the meantime; `changes` tells what.",
     413: "The body is larger than this service takes.",
     422: "Not possible as asked; `field` names what to mend.",
+    429: "The password was wrong too often; `Retry-After` says how many seconds to wait.",
 }
 TAGS = (
     ("sessions", "Signing in and out."),

@@ -1,11 +1,13 @@
 """Every error of the API as problem details (RFC 9457)."""
 
+import math
+
 from fastapi import Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
-from service.actions.shop import Conflict, status_of
+from service.actions.shop import Conflict, TooOften, status_of
 from service.api.guards import TokenNeeded
 from service.metrology.errors import DomainError
 
@@ -17,6 +19,7 @@ _TITLES = {
     409: "Changed meanwhile",
     413: "Too large",
     422: "Not possible",
+    429: "Tried too often",
 }
 
 
@@ -30,6 +33,10 @@ async def problem_for_error(request: Request, error: Exception) -> JSONResponse:
             return answer
         case Conflict():
             return _problem(409, error.code, error.sentence, changes=list(error.changes))
+        case TooOften():
+            answer = _problem(429, error.code, error.sentence, field=error.field)
+            answer.headers["Retry-After"] = str(math.ceil(error.wait.total_seconds()))
+            return answer
         case DomainError():
             more = {"field": error.field} if error.field else {}
             return _problem(status_of(error), error.code, error.sentence, **more)

@@ -39,7 +39,7 @@ class SessionAnswer(Answer):
     expires_in_hours: int
 
 
-@router.post("", status_code=201, operation_id="sign_in", responses=problems(413, 422))
+@router.post("", status_code=201, operation_id="sign_in", responses=problems(413, 422, 429))
 def open_session(body: SignInBody, shop: Shop = TheShop) -> SessionAnswer:
     """Sign in."""
     signed = sign_in(shop, login=body.login, password=body.password)

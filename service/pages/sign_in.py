@@ -6,7 +6,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
 from service.actions.accounts import sign_in, sign_out
-from service.actions.shop import Actor
+from service.actions.shop import Actor, status_of
 from service.metrology.errors import DomainError
 from service.pages.guards import cookie_name, maybe_actor, renderer_of, shop_of
 from service.pages.navigation import home_of
@@ -54,7 +54,7 @@ def do_sign_in(request: Request, typed: Typed = TypedForm) -> Response:
     try:
         signed = sign_in(shop, login=typed.text("login"), password=(typed.fields.get("password") or ("",))[0])
     except DomainError as error:
-        return _form(request, typed.shown(error), typed.text("back"), 422)
+        return _form(request, typed.shown(error), typed.text("back"), status_of(error))
     answer = see_other(_inside(typed.text("back")), request)
     answer.set_cookie(
         cookie_name(shop),

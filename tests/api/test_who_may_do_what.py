@@ -98,6 +98,16 @@ def test_a_wrong_password_signs_nobody_in_and_nothing(proved: Injector, manager:
     assert proved.look(manager)["certificate"] is None
 
 
+def test_a_password_tried_too_often_is_answered_with_the_seconds_to_wait(manager: Person) -> None:
+    for login in ("manager", "nobody"):
+        wrong = {"login": login, "password": "not the word"}
+        for _ in range(10):
+            assert manager.client.post("/api/v1/sessions", json=wrong).status_code == 422
+        refused = manager.client.post("/api/v1/sessions", json={"login": login, "password": PASSWORD})
+        assert (refused.status_code, refused.json()["code"], refused.headers["retry-after"]) == (429, "too-often", "900")
+        assert "Try again at 08:15 UTC" in refused.json()["detail"]
+
+
 def test_a_sign_in_that_was_ended_opens_nothing_more(manager: Person) -> None:
     ended = manager.client.delete("/api/v1/sessions/current", headers=manager.headers)
     assert (ended.status_code, ended.content) == (204, b"")

@@ -50,3 +50,15 @@ def test_a_missing_trigger_keeps_the_service_from_starting(store: Store, trigger
     fatal = [finding for finding in startup_findings(store) if finding.fatal]
     assert [finding.code for finding in fatal] == ["triggers"]
     assert trigger in fatal[0].sentence
+
+
+@pytest.mark.parametrize("database_kind", ["postgresql"])
+@pytest.mark.parametrize(
+    "change", ["DROP TRIGGER entry_no_truncate ON entry", "ALTER TABLE entry DISABLE TRIGGER entry_no_truncate"]
+)
+def test_a_guard_that_is_gone_or_switched_off_keeps_the_service_from_starting(store: Store, change: str) -> None:
+    with store.write_engine.begin() as connection:
+        connection.execute(text(change))
+    fatal = [finding for finding in startup_findings(store) if finding.fatal]
+    assert [finding.code for finding in fatal] == ["triggers"]
+    assert "entry_no_truncate" in fatal[0].sentence

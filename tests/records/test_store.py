@@ -160,6 +160,17 @@ def test_what_is_recorded_is_never_changed(shop: Shop, fleet: Fleet, tamper: Cal
     assert _everything(shop.store) == before
 
 
+@pytest.mark.parametrize("database_kind", ["postgresql"])
+@pytest.mark.parametrize("emptied", ["journal", "entry CASCADE", "overhaul CASCADE", "person CASCADE"])
+def test_what_is_recorded_is_not_emptied_away(shop: Shop, fleet: Fleet, emptied: str) -> None:
+    number = receive(shop, fleet)[0]
+    strip(shop, fleet, number)
+    before = _everything(shop.store)
+    with pytest.raises(DBAPIError, match="rows are never changed"), shop.store.change() as session:
+        session.connection().execute(text(f"TRUNCATE {emptied}"))
+    assert _everything(shop.store) == before
+
+
 def _everything(store: Store) -> list[tuple[object, ...]]:
     tables = ("journal", "entry")
     return [tuple(row) for table in tables for row in store.rows(f"SELECT * FROM {table} ORDER BY id")]  # noqa: S608

@@ -10,7 +10,7 @@ from service.actions.looking import look_at_overhaul
 from service.actions.releasing import sign_release
 from service.actions.shop import Actor, Shop
 from service.api.bodies import FormBody, InPath, Text
-from service.api.description import WRITES
+from service.api.description import WRITES, problems
 from service.api.exact_json import ExactRoute
 from service.api.guards import AtBench, Manager, TheShop
 from service.api.overhauls.recorded import RecordedAnswer, answered
@@ -63,7 +63,7 @@ def condemned(number: InPath, body: ReasonBody, actor: Actor = Manager, shop: Sh
     return answered(condemn(shop, actor, number, body.form, reason=body.reason), Condemned)
 
 
-@router.post("/release", status_code=201, operation_id="sign_release", responses=WRITES)
+@router.post("/release", status_code=201, operation_id="sign_release", responses={**WRITES, **problems(429)})
 def release(
     number: InPath, body: ReleaseBody, response: Response, actor: Actor = Manager, shop: Shop = TheShop
 ) -> ReleaseAnswer:

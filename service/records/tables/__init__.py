@@ -14,7 +14,7 @@ from service.records.tables.certificates import Certificate, CertificateFile, Co
 from service.records.tables.instruments import Instrument  # noqa: E402
 from service.records.tables.journal import JournalRow  # noqa: E402
 from service.records.tables.overhauls import Consignment, EntryInstrument, EntryRow, Overhaul, Unit  # noqa: E402
-from service.records.tables.people import Person, SignIn  # noqa: E402
+from service.records.tables.people import Person, SignIn, SignInFailure  # noqa: E402
 from service.records.tables.sheets import InjectorType, SheetRevision  # noqa: E402
 from service.records.tables.vessels import Engine, Operator, Vessel  # noqa: E402
 
@@ -34,6 +34,7 @@ __all__ = [
     "Person",
     "SheetRevision",
     "SignIn",
+    "SignInFailure",
     "Unit",
     "Vessel",
 ]

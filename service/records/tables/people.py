@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from sqlalchemy import Index
 from sqlmodel import Field, SQLModel
 
 from service.records.column_types import UtcInstant
@@ -31,3 +32,18 @@ class SignIn(SQLModel, table=True):
     person_id: int = Field(foreign_key="person.id", index=True)
     created_at: datetime = Field(sa_type=UtcInstant)
     expires_at: datetime = Field(sa_type=UtcInstant)
+
+
+class SignInFailure(SQLModel, table=True):
+    """One wrong password, kept while it counts. The login is here as its SHA-256: it may be a mistyped secret."""
+
+    __tablename__ = "sign_in_failure"
+
+    id: int | None = Field(default=None, primary_key=True)
+    login_hash: str
+    at: datetime = Field(sa_type=UtcInstant)
+
+    __table_args__ = (
+        Index("ix_sign_in_failure_login_hash_at", "login_hash", "at"),
+        Index("ix_sign_in_failure_at", "at"),
+    )
