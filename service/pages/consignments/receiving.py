@@ -18,13 +18,13 @@ from service.pages.consignments.injector_rows import (
     without_row,
 )
 from service.pages.guards import AtBench, renderer_of, shop_of
-from service.pages.rendering import FormState, Frame, new_form_key, see_other, wants_fragment
+from service.pages.overhauls.whole_or_part import whole_or_part
+from service.pages.rendering import FormState, Frame, new_form_key, see_other
 from service.pages.typed_forms import Typed, TypedForm
 from service.records.receiving_reads import EngineOnBoard, RegisteredVessel, engines_on_board, vessel_with_imo
 from service.workshop.vocabulary import Fuel, Packing, SendReason
 
 router = APIRouter()
-_VARY = "HX-Request, HX-Request-Type"
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,6 @@ class ReceivingPage:
     fuels: tuple[Option, ...]
     reasons: tuple[Option, ...]
     packings: tuple[Option, ...]
-    today: str
 
 
 @router.post("/consignments")
@@ -121,12 +120,8 @@ def receiving_page(
         fuels=options_of(Fuel),
         reasons=options_of(SendReason),
         packings=options_of(Packing),
-        today=shop.now().date().isoformat(),
     )
-    template = "consignments/_receiving.html" if wants_fragment(request) else "consignments/receiving.html"
-    answer = renderer.page(template, context, status)
-    answer.headers["Vary"] = _VARY
-    return answer
+    return whole_or_part(request, "consignments/receiving", context, status)
 
 
 def _empty(engines: tuple[EngineOnBoard, ...]) -> FormState:
