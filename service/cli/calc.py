@@ -15,6 +15,7 @@ from typer.core import TyperGroup
 
 from service.cli.answers import AsJson, to_json
 from service.cli.calc_pins import pins
+from service.cli.calc_roundness import roundness
 from service.cli.calc_uncertainty import uncertainty
 from service.metrology.conformity import judge, probability_of_conformity, standard_uncertainty
 from service.metrology.designations import tolerance_class
@@ -56,6 +57,7 @@ def _one_sentence() -> Iterator[None]:
 calc = typer.Typer(name="calc", cls=OneSentenceGroup, help="Calculations of the product, from a terminal.")
 
 calc.command("pins")(pins)
+calc.command("roundness")(roundness)
 calc.command("uncertainty")(uncertainty)
 
 

@@ -2,12 +2,11 @@
 
 import numpy as np
 
-from service.metrology.circle_centres import distances
+from service.metrology.circle_centres import FARTHEST_CENTRE, distances
 from service.metrology.errors import MetrologyError
 from service.metrology.measured_points import Floats
 
 _MOST_STEPS = 100
-_FARTHEST = 1e7  # in extents of the points: beyond, an arc cannot be told from a straight line
 _SETTLED = 4 * np.finfo(np.float64).eps
 _NEARLY_SETTLED = 1e-9  # steps so short that no longer shrink are rounding: Newton's at least halve
 # The sum of squares is flat at its least: only its slope places the centre to the last digits, so a step is not
@@ -77,13 +76,13 @@ def _algebraic_centre(xy: Floats) -> Floats:
     quadratic = quadratic / (2 * np.sqrt(mean_square))
     with np.errstate(divide="ignore", invalid="ignore"):
         centre = middle - np.array(linear) / quadratic / 2
-    if not np.isfinite(centre).all() or float(np.hypot(*centre)) > _FARTHEST:
+    if not np.isfinite(centre).all() or float(np.hypot(*centre)) > FARTHEST_CENTRE:
         _refuse_straight(np.array([np.inf, 0.0]))
     return np.asarray(centre, dtype=np.float64)
 
 
 def _refuse_straight(centre: Floats) -> None:
-    if not float(np.hypot(*centre)) <= _FARTHEST:
+    if not float(np.hypot(*centre)) <= FARTHEST_CENTRE:
         raise MetrologyError(
             "points-nearly-straight",
             "The points lie so nearly on a straight line that no circle fits them best: measure more of the section.",

@@ -53,9 +53,10 @@ class _Rings:
     def __init__(self, bound: float) -> None:
         self.bound = bound
         self.points = np.empty((0, 2))
-        self._centres = np.empty((0, 2))
-        self._farthest = np.empty(0)
-        self._nearest = np.empty(0)
+        # Zero, the start, is a centre like any other: with it the list is never empty.
+        self._centres = np.zeros((1, 2))
+        self._farthest = np.full(1, -np.inf)
+        self._nearest = np.full(1, np.inf)
 
     def add(self, point: Floats) -> None:
         """Let the new point widen the rings known, and list those that touch it."""
@@ -69,6 +70,7 @@ class _Rings:
         self._farthest = np.concatenate((self._farthest, table.max(axis=1)))
         self._nearest = np.concatenate((self._nearest, table.min(axis=1)))
         kept = self._farthest - self._nearest <= self._allowed(self._farthest)
+        kept[0] = True
         self._centres, self._farthest, self._nearest = self._centres[kept], self._farthest[kept], self._nearest[kept]
 
     def narrowest(self) -> tuple[Floats, float]:
