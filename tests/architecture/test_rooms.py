@@ -101,11 +101,5 @@ def test_no_rule_reads_the_clock() -> None:
     assert reads == []
 
 
-def test_every_setting_is_in_the_readme() -> None:
-    readme = (ROOT / "README.md").read_text(encoding="utf-8")
-    wanted = {f"SPINDLEBOOK_{name.upper()}" for name in Settings.model_fields}
-    assert {name for name in wanted if name not in readme} == set()
-
-
 def test_every_setting_says_what_it_is_for() -> None:
     assert [name for name, field in Settings.model_fields.items() if not field.description] == []
