@@ -8,7 +8,7 @@ from service.actions.shop import Actor, Forbidden, NotFound, Shop
 from service.workshop.disposition import DispositionRefused
 from service.workshop.entries import PartSettled
 from service.workshop.vocabulary import Disposition, Stage
-from tests.actions.at_the_bench import bring_to, entry_count, examine_all, form, loaded, receive, strip
+from tests.actions.at_the_bench import bring_to, entry_count, examine, examine_all, form, loaded, receive, strip
 from tests.actions.duties import Act, is_recorded_once, keeps_out, knows_no_stranger, refuses, tells_what_changed
 from tests.registered_fleet import Fleet
 from tests.small_findings import REJECTED
@@ -72,3 +72,14 @@ def test_all_parts_are_settled_as_proposed_in_one_form(shop: Shop, fleet: Fleet)
     assert settle_as_proposed(shop, fleet.technician, number, blank) == 0
     assert entry_count(shop, number) == before
     assert loaded(shop, number).row.stage == "agreed"
+
+
+def test_a_form_sent_again_does_not_settle_what_was_found_since(shop: Shop, fleet: Fleet) -> None:
+    number = bring_to(shop, fleet, Stage.EXAMINED)
+    blank = form(shop, number)
+    assert settle_as_proposed(shop, fleet.technician, number, blank) == 5
+    examine(shop, fleet, number, "body-pin", REJECTED["body-pin"])
+    sent_again = Form(blank.key, form(shop, number).seen)
+    before = entry_count(shop, number)
+    assert settle_as_proposed(shop, fleet.technician, number, sent_again) == 0
+    assert entry_count(shop, number) == before
