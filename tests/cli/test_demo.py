@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner, Result
 
+import seed_demo.scenario
 from seed_demo.cast import PEOPLE, WORKSHOP_NAME
 from service.cli.main import app
 
@@ -45,9 +46,11 @@ def test_the_demo_fills_a_database_prints_every_login_keeps_it_and_begins_afresh
     assert kept.exit_code == 0, kept.output
     assert _units(tmp_path) == told + 16
 
+    # The second telling may be short: that the first one's records are gone is all that it has to show.
+    monkeypatch.setattr("seed_demo.scenario.STORIES", seed_demo.scenario.STORIES[:1])
     afresh = _demo(tmp_path)
     assert afresh.exit_code == 0, afresh.output
-    assert _units(tmp_path) == told - 8
+    assert 0 < _units(tmp_path) < told - 8
     assert sorted(file.name for file in tmp_path.iterdir()) == sorted([bystander.name, DEMO_FILE])
     assert bystander.read_text() == "mine"
 
