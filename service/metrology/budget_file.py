@@ -58,6 +58,34 @@ def budget_from_mapping(given: object) -> Budget:
     )
 
 
+def budget_to_mapping(budget: Budget) -> dict[str, Any]:
+    """The budget as an object of the same format, for a reading to keep; infinite freedom is left out.
+
+    Each input stands by its standard uncertainty, so that it reads back as the same contribution.
+    """
+    lines: list[dict[str, Any]] = []
+    for one in budget.contributions:
+        line: dict[str, Any] = {
+            "name": one.name,
+            "estimate": one.estimate,
+            "standard_uncertainty": one.standard_uncertainty,
+            "sensitivity": one.sensitivity,
+            "distribution": one.distribution.value,
+        }
+        lines.append(
+            line if one.degrees_of_freedom == INFINITE else line | {"degrees_of_freedom": one.degrees_of_freedom}
+        )
+    return {
+        "measurand": budget.measurand,
+        "unit": budget.unit,
+        "coverage_percent": 95.45 if budget.coverage == TWO_SIGMA else 100.0 * budget.coverage,
+        "contributions": lines,
+        "correlations": [
+            {"between": [pair.one, pair.other], "coefficient": pair.coefficient} for pair in budget.correlations
+        ],
+    }
+
+
 def _contribution(given: object, at: str) -> Contribution:
     line = _object(given, at, _LINE_KEYS | set(_WAYS) | {"k"})
     ways = [way for way in _WAYS if way in line]

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
-from service.metrology.budget_file import budget_from_mapping
+from service.metrology.budget_file import budget_from_mapping, budget_to_mapping
 from service.metrology.contributions import INFINITE
 from service.metrology.errors import MetrologyError
 from service.paths import SHARED
@@ -54,6 +54,17 @@ def test_a_whole_budget_is_read_and_follows_the_schema() -> None:
     assert budget.contributions[4].degrees_of_freedom == INFINITE
     assert budget.coverage == 0.95
     assert 0.0012 < budget.expanded().combined < 0.0014
+
+
+@pytest.mark.parametrize("coverage", [None, 95, 99])
+def test_a_budget_that_is_kept_reads_back_as_it_was(coverage: float | None) -> None:
+    budget = budget_from_mapping(
+        _changed("coverage_percent", to=coverage) if coverage else _changed("coverage_percent", to=...)
+    )
+    kept = json.loads(json.dumps(budget_to_mapping(budget), allow_nan=False))
+    Draft202012Validator(SCHEMA).validate(kept)
+    assert budget_from_mapping(kept).contributions == budget.contributions
+    assert budget_from_mapping(kept).expanded() == budget.expanded()
 
 
 @pytest.mark.parametrize(
