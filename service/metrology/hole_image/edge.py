@@ -1,19 +1,24 @@
-"""The edge of a hole to sub-pixel: a blurred step fitted along each of many rays, scratches and reflections left out.
+"""The edge of a hole to sub-pixel: a blurred step fitted along each of many rays, scratches and reflections out."""
 
-Along a ray the light is taken as inside + step·Φ(d/σ) + slope·d·Φ(d/σ), with d the distance from the edge: a step
-blurred by a Gaussian σ between an even hole and a ground that may slope. The blur is one for the whole edge.
-"""
-
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage, special
+from scipy import ndimage
 
 from service.metrology.hole_image.conditions import FULL_SCALE_REACHED
 from service.metrology.hole_image.profiles import harmonic_columns, harmonics, trusted
 from service.metrology.hole_image.search import RoughHole
+from service.metrology.hole_image.steps import (
+    ALL_BUT_BLUR,
+    EVERYTHING,
+    LEVELS_AND_PLACE,
+    PLACE_ONLY,
+    Steps,
+    first_steps,
+    fit_steps,
+)
 
 Array = NDArray[Any]
 
@@ -23,8 +28,7 @@ _SEARCH = 0.45  # part of the radius on both sides of the first circle
 _WINDOW_PX = 32.0
 _STEP_PX = 0.5
 _PROFILE_ORDER = 6
-_MOST_RAYS = 0.95  # those on a scratch may never settle
-_SETTLED_PX = 1e-4
+_LIGHT_ORDER = 3
 _BILINEAR_NOISE = 2 / 3  # what interpolation between pixels leaves, on average, of the noise's deviation
 
 
@@ -53,20 +57,11 @@ class Edge:
         return np.column_stack([self.x + radii * np.cos(angles), self.y + radii * np.sin(angles)])
 
 
-@dataclass(slots=True)
-class _Steps:
-    """The fitted steps of all rays: offset of the edge, blur, height, slope, scatter about the fit."""
-
-    offset: Array
-    blur: Array
-    height: Array
-    scatter: Array
-
-
 def trace_edge(picture: Array, hole: RoughHole) -> Edge:
     """The edge of a hole that was found roughly, looked for three times, each nearer.
 
-    First the steepest slope, then a step with its blur, then a step with the blur of all.
+    First the steepest slope, then a step with its own blur on each ray, then the place alone of a step whose blur
+    is that of all rays and whose light varies smoothly round the hole: so noise moves it least.
     """
     rays = int(np.clip(2 * np.pi * hole.radius / _PIXELS_A_RAY, *_RAYS))
     angles = np.arange(rays) * 2 * np.pi / rays
@@ -74,31 +69,86 @@ def trace_edge(picture: Array, hole: RoughHole) -> Edge:
     about = _steepest(picture, hole, angles, sign)
     window = min(_SEARCH * hole.radius, _WINDOW_PX)
     values, weights, offsets = _along(picture, hole, angles, about, window, step=1.0 if window > 16 else _STEP_PX)
-    first = _fit_steps(sign * values, weights, offsets, np.full(rays, 2.0), blur_known=False)
-    sound = _sound(first, window)
-    blur = float(np.median(first.blur[sound])) if sound.any() else window
-    narrow = min(window, 4 * blur + 4)
-    if sound.sum() > 4 * _PROFILE_ORDER + 2:
-        kept = trusted(angles, about + first.offset, sound, _PROFILE_ORDER, floor=0.5)
-        about = (
-            harmonic_columns(angles, _PROFILE_ORDER)
-            @ harmonics(angles[kept], (about + first.offset)[kept], _PROFILE_ORDER)
-            if kept.sum() > 4 * _PROFILE_ORDER + 2
-            else about
-        )
-    values, weights, offsets = _along(picture, hole, angles, about, narrow)
-    steps = _fit_steps(sign * values, weights, offsets, np.full(rays, blur), blur_known=True)
-    sound = np.asarray(sound & _sound(steps, narrow))
+    steps = fit_steps(sign * values, weights, offsets, first_steps(sign * values, offsets, blur=2.0), EVERYTHING)
+    sound = _sound(steps, window)
+    blur = float(np.median(steps.blur[sound])) if sound.any() else window
+    about = _smooth(angles, about + steps.offset, sound, about)
+    window = min(window, 4 * blur + 4)
+    values, weights, offsets = _along(picture, hole, angles, about, window)
+    steps = fit_steps(sign * values, weights, offsets, first_steps(sign * values, offsets, blur), ALL_BUT_BLUR)
+    alike = np.asarray(sound & _sound(steps, window))
+    alike &= trusted(angles, steps.height, alike, _LIGHT_ORDER, floor=0.08 * _middle(steps.height, alike), reach=4.5)
+    if alike.sum() > 4 * _PROFILE_ORDER + 2:
+        steps = _place_in_smooth_light(angles, sign * values, weights, offsets, steps, alike)
+        alike = np.asarray(alike & (steps.scatter < _least_scatter(steps, alike, 1.8)))
     radii = about + steps.offset
-    used = trusted(angles, radii, sound, _PROFILE_ORDER, floor=0.3)
+    used = _without_marks(angles, radii, alike, blur)
     bright = values[:, offsets > blur] if hole.is_dark else values[:, offsets < -blur]
     return Edge(
-        hole.x, hole.y, angles, radii, used, (np.abs(steps.offset) < narrow) & ~used,
-        contrast=float(np.median(steps.height[sound])) if sound.any() else 0.0,
-        noise=float(np.median(steps.scatter[sound])) / _BILINEAR_NOISE if sound.any() else 0.0,
+        hole.x, hole.y, angles, radii, used, (np.abs(steps.offset) < window) & ~used,
+        contrast=_middle(steps.height, used),
+        noise=_middle(steps.scatter, used) / _BILINEAR_NOISE,
         blur_px=blur,
         at_full_scale=float(np.mean(bright >= FULL_SCALE_REACHED)) if bright.size else 0.0,
     )  # fmt: skip
+
+
+def _middle(values: Array, mask: Array) -> float:
+    return float(np.median(values[mask])) if mask.any() else 0.0
+
+
+def _smooth(angles: Array, values: Array, candidates: Array, otherwise: Array) -> Array:
+    """Values round the hole as their harmonics, outliers left out; the second choice where too few are left."""
+    kept = trusted(angles, values, candidates, _PROFILE_ORDER, floor=0.5)
+    if kept.sum() <= 4 * _PROFILE_ORDER + 2:
+        return otherwise
+    return np.asarray(harmonic_columns(angles, _PROFILE_ORDER) @ harmonics(angles[kept], values[kept], _PROFILE_ORDER))
+
+
+def _place_in_smooth_light(
+    angles: Array, values: Array, weights: Array, offsets: Array, steps: Steps, alike: Array
+) -> Steps:
+    """The place of each step once the light is known to vary smoothly round the hole, as illumination does.
+
+    The slope of the ground, which alone pulls much at the place, goes first and by one harmonic only: more of them
+    would carry their noise into the ovality.
+    """
+
+    def smooth(light: Array, order: int) -> Array:
+        return np.asarray(harmonic_columns(angles, order) @ harmonics(angles[alike], light[alike], order))
+
+    even = replace(steps, slope=smooth(steps.slope, 1))
+    even = fit_steps(values, weights, offsets, even, LEVELS_AND_PLACE)
+    even = replace(even, level=smooth(even.level, 2), height=smooth(even.height, 2))
+    return fit_steps(values, weights, offsets, even, PLACE_ONLY)
+
+
+def _least_scatter(steps: Steps, mask: Array, times: float) -> float:
+    """Scatter about the step from which on a ray counts as marked; reading between pixels alone makes some."""
+    return max(times * _middle(steps.scatter, mask), 0.03 * _middle(steps.height, mask))
+
+
+def _without_marks(angles: Array, radii: Array, alike: Array, blur: float) -> Array:
+    """The rays that neither a scratch nor a reflection touches.
+
+    A mark is at least as wide as the blur, so it shows best in the mean of neighbours, where noise is less; a ray
+    within the blur of a mark is touched by it.
+    """
+    apart = float(np.median(radii)) * 2 * np.pi / angles.size
+    near = max(1, round(blur / apart))
+    used = trusted(angles, radii, alike, _PROFILE_ORDER, floor=0.3, reach=4.5)
+    for _ in range(2):
+        if used.sum() <= 4 * _PROFILE_ORDER + 2:
+            return used
+        about = harmonic_columns(angles, _PROFILE_ORDER) @ harmonics(angles[used], radii[used], _PROFILE_ORDER)
+        away = np.where(used, radii - about, 0.0)
+        width = 2 * near + 1
+        count = ndimage.uniform_filter1d(used.astype(np.float64), width, mode="wrap")
+        mean = ndimage.uniform_filter1d(away, width, mode="wrap") / np.maximum(count, 1 / width)
+        spread = 1.4826 * float(np.median(np.abs(mean[used])))
+        marked = ~used | (np.abs(mean) > max(0.1, 4.0 * spread))
+        used = alike & ~ndimage.maximum_filter1d(marked, width, mode="wrap")
+    return np.asarray(used)
 
 
 def _steepest(picture: Array, hole: RoughHole, angles: Array, sign: float) -> Array:
@@ -109,7 +159,7 @@ def _steepest(picture: Array, hole: RoughHole, angles: Array, sign: float) -> Ar
     smoothing = max(1.5, 0.02 * hole.radius) / step
     slope = sign * ndimage.gaussian_filter1d(values, smoothing, axis=1, order=1, mode="nearest") * weights
     radii = hole.radius + offsets[np.argmax(slope, axis=1)]
-    kept = trusted(angles, radii, weights.all(axis=1), 3, floor=2.0, reach=4.0)
+    kept = trusted(angles, radii, np.asarray(weights.all(axis=1)), 3, floor=2.0, reach=4.0)
     if kept.sum() < angles.size / 4:
         return np.full(angles.size, hole.radius)
     return np.asarray(harmonic_columns(angles, 3) @ harmonics(angles[kept], radii[kept], 3))
@@ -131,46 +181,13 @@ def _along(
     return values, inside.astype(np.float64), offsets
 
 
-def _fit_steps(values: Array, weights: Array, offsets: Array, blur: Array, *, blur_known: bool) -> _Steps:
-    """Levenberg-Marquardt on all rays at once; values of shape (rays, offsets) rise from hole to ground."""
-    rays, reach = values.shape[0], offsets[-1]
-    side = max(1, offsets.size // 5)
-    level, height = values[:, :side].mean(axis=1), np.zeros(rays)
-    height = values[:, -side:].mean(axis=1) - level
-    slope, offset, blur = np.zeros(rays), np.zeros(rays), blur.copy()
-    free = 4 if blur_known else 5
-    for _ in range(12 if blur_known else 25):
-        d = offsets - offset[:, None]
-        z = d / blur[:, None]
-        rise, density = special.ndtr(z), np.exp(-z * z / 2) / np.sqrt(2 * np.pi)
-        model = level[:, None] + (height[:, None] + slope[:, None] * d) * rise
-        steep = (height[:, None] + slope[:, None] * d) * density / blur[:, None]
-        columns = [np.ones_like(d), rise, d * rise, -steep - slope[:, None] * rise, -steep * z][:free]
-        jacobian = np.stack(columns, axis=2) * weights[:, :, None]
-        normal = np.swapaxes(jacobian, 1, 2) @ jacobian
-        diagonal = np.einsum("nii->ni", normal)
-        diagonal += 1e-3 * diagonal + 1e-9
-        right = np.swapaxes(jacobian, 1, 2) @ ((values - model) * weights)[:, :, None]
-        change = np.linalg.solve(normal, right)[:, :, 0]
-        level, height, slope = level + change[:, 0], height + change[:, 1], slope + change[:, 2]
-        offset = np.clip(offset + np.clip(change[:, 3], -2, 2), -reach, reach)
-        if not blur_known:
-            blur = np.clip(blur + np.clip(change[:, 4], -1, 1), 0.3, reach)
-        if np.quantile(np.abs(change[:, 3]), _MOST_RAYS) < _SETTLED_PX:
-            break
-    residuals = (values - model) * weights
-    scatter = np.sqrt((residuals**2).sum(axis=1) / np.maximum(weights.sum(axis=1) - free, 1))
-    return _Steps(offset, blur, height, scatter)
-
-
-def _sound(steps: _Steps, reach: float) -> Array:
+def _sound(steps: Steps, reach: float) -> Array:
     """Rays whose step looks as those of most rays do: in height, in blur, in scatter, and inside the window."""
     inside = (np.abs(steps.offset) < 0.9 * reach) & (steps.height > 0)
     if not inside.any():
         return inside
     height, blur = float(np.median(steps.height[inside])), float(np.median(steps.blur[inside]))
-    scatter = float(np.median(steps.scatter[inside]))
     alike = (steps.height > 0.5 * height) & (steps.height < 1.7 * height)
     alike &= np.abs(steps.blur - blur) < max(0.7 * blur, 0.6)
-    alike &= steps.scatter < max(2.5 * scatter, 0.03 * height)
+    alike &= steps.scatter < _least_scatter(steps, inside, 2.5)
     return np.asarray(inside & alike)

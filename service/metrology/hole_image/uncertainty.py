@@ -18,7 +18,7 @@ K_OF_TWO = 2.45  # √5.99: 95 % of the chi-squared distribution with two degree
 _PLACE_IN_BLUR = 0.1  # half-width, in blurs, of where the edge lies in its blur; 4 % of the contrast
 _BEND_KNOWN_BY = 0.5
 _BETWEEN_PIXELS_PX = 0.03
-_NOISE_PEAK_TO_VALLEY = 4.0  # noise alone draws a filtered profile of about 30 independent points that far apart
+_NOISE_PEAK_TO_VALLEY = 5.0  # in its deviations, what noise alone draws of a filtered profile (some 30 to 60 points)
 
 
 @dataclass(frozen=True, slots=True)

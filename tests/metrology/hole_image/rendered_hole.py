@@ -46,6 +46,24 @@ class Hole:
     def ovality(self) -> float:
         return self.major - self.minor
 
+    @property
+    def ovality_by_harmonic(self) -> float:
+        """Four times the amplitude of cos 2θ, sin 2θ in r(θ), by its Fourier integral."""
+        theta = np.arange(7200) * 2 * np.pi / 7200
+        return float(4 * np.abs(2 * np.mean(self.radius(theta) * np.exp(-2j * theta))))
+
+    @property
+    def roundness(self) -> float:
+        """Peak to valley after the Gaussian filter of 15 undulations per revolution, as a mean weighted over angles.
+
+        The weight is exp(−π·(turn/(α·wave))²) with α = √(ln 2/π) and the cut-off wave of a fifteenth of a turn
+        (ISO 16610-21); the evaluation filters in another way, by harmonics.
+        """
+        theta = np.arange(3600) * 2 * np.pi / 3600
+        turn = (np.arange(-600, 601)) / 3600
+        weight = np.exp(-np.pi * (turn / (np.sqrt(np.log(2) / np.pi) / 15)) ** 2)
+        return float(np.ptp(ndimage.convolve1d(self.radius(theta), weight / weight.sum(), mode="wrap")))
+
 
 @dataclass(frozen=True)
 class Photograph:
