@@ -15,6 +15,7 @@ from service.records.overhaul_store import (
 )
 from service.workshop.entries import Content
 from service.workshop.narration import narrate
+from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.permitted import check_permitted
 from service.workshop.stages import stage_of
 from service.workshop.vocabulary import Stage
@@ -125,15 +126,17 @@ def _repeated(loaded: LoadedOverhaul, seq: int) -> Recorded:
 
 
 def _check_unchanged(loaded: LoadedOverhaul, content: Content, seen: int) -> None:
-    sheet = loaded.record.sheet
-    subject = narrate(content, sheet).subject
-    newer = [(entry, narrate(entry.content, sheet)) for entry in loaded.record.entries if entry.seq > seen]
-    changes = tuple(
-        f"{entry.person}: {told.title}. {told.sentence}" for entry, told in newer if told.subject == subject
-    )
+    subject = narrate(content, loaded.record.sheet).subject
+    changes = tuple(words for about, words in recorded_since(loaded.record, seen) if about == subject)
     if changes:
         raise Conflict(
             "changed",
             "Somebody recorded on the same thing since you opened this page. Look at it, then decide again.",
             changes,
         )
+
+
+def recorded_since(record: OverhaulRecord, seen: int) -> list[tuple[str, str]]:
+    """What was recorded after the entry last seen: the subject of each entry, and who recorded what in words."""
+    newer = [(entry.person, narrate(entry.content, record.sheet)) for entry in record.entries if entry.seq > seen]
+    return [(told.subject, f"{person}: {told.title}. {told.sentence}") for person, told in newer]

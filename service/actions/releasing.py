@@ -8,7 +8,7 @@ from sqlmodel import Session, select
 
 from service.actions.accounts import check_password
 from service.actions.password_trials import password_trial
-from service.actions.recording import Form, append_and_journal, load_in_scope
+from service.actions.recording import Form, append_and_journal, load_in_scope, recorded_since
 from service.actions.shop import Actor, Conflict, Refused, Shop, require
 from service.documents.certificate import certificate_pdf
 from service.documents.certificate_header import CertificateHeader
@@ -46,13 +46,9 @@ def sign_release(shop: Shop, actor: Actor, number: str, form: Form, *, password:
             raise Conflict(
                 "changed",
                 "Something was recorded since you opened this page. Look at it, then sign.",
-                tuple(_told(loaded, form.seen)),
+                tuple(words for _, words in recorded_since(loaded.record, form.seen)),
             )
         return _issue(session, shop, actor, loaded, form)
-
-
-def _told(loaded: LoadedOverhaul, seen: int) -> list[str]:
-    return [f"{e.person}: {e.content.kind}" for e in loaded.record.entries if e.seq > seen]
 
 
 def _issue(session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, form: Form) -> Issued:

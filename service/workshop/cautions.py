@@ -2,11 +2,6 @@
 
 from dataclasses import dataclass
 
-PRECEDENCE = (
-    "The maker's instructions, local rules, class requirements and licensed practice "
-    "come before anything on this screen."
-)
-
 
 @dataclass(frozen=True)
 class Caution:

@@ -101,27 +101,27 @@ def _needed(part: Part, wanted: Disposition, reasons: tuple[str, ...], replace_o
     )
 
 
-def _assembly_cause(record: OverhaulRecord, assembly: str, own: Mapping[str, Proposal]) -> str | None:
-    """Name of the first member that makes the whole assembly go, None where none does."""
+def _assembly_cause(record: OverhaulRecord, assembly: str, own: Mapping[str, Proposal]) -> Part | None:
+    """The first member that makes the whole assembly go, None where none does."""
     for part in record.sheet.members(assembly):
         settled = record.settled.get(part.key)
         if own[part.key].disposition is Disposition.REPLACE_ASSEMBLY:
             in_force = settlement_in_force(record, own[part.key])
             conceded = record.concession(part.key)
             if in_force is None or not in_force.milder or conceded is None or not conceded.granted:
-                return part.name
+                return part
         elif (
             settled is not None
             and settled[1].chosen is Disposition.REPLACE_ASSEMBLY
             and settled[1].proposed.severity < settled[1].chosen.severity
         ):
-            return part.name
+            return part
     return None
 
 
-def _escalated(own: Proposal, part: Part, cause: str, assembly: str) -> Proposal:
+def _escalated(own: Proposal, part: Part, cause: Part, assembly: str) -> Proposal:
     """The member's proposal once its assembly goes."""
-    if part.name == cause or own.disposition in (Disposition.REPLACE_ASSEMBLY, Disposition.CONDEMN):
+    if part.key == cause.key or own.disposition in (Disposition.REPLACE_ASSEMBLY, Disposition.CONDEMN):
         return own
     if part.replaced_singly:
         return own
@@ -130,11 +130,11 @@ def _escalated(own: Proposal, part: Part, cause: str, assembly: str) -> Proposal
         disposition=Disposition.REPLACE_ASSEMBLY,
         reasons=(
             *own.reasons,
-            f"{cause} takes the whole {assembly.lower()} with it: matched parts go together.",
+            f"{cause.name} takes the whole {assembly.lower()} with it: matched parts go together.",
         ),
         open_characteristics=(),
         forbidden=own.forbidden | {Disposition.KEEP, Disposition.REWORK, Disposition.REPLACE},
-        forbidden_reason=f"Matched parts go together; {cause} takes the {assembly.lower()} with it.",
+        forbidden_reason=f"Matched parts go together; {cause.name} takes the {assembly.lower()} with it.",
     )
 
 
