@@ -104,7 +104,11 @@ def test_a_password_tried_too_often_is_answered_with_the_seconds_to_wait(manager
         for _ in range(10):
             assert manager.client.post("/api/v1/sessions", json=wrong).status_code == 422
         refused = manager.client.post("/api/v1/sessions", json={"login": login, "password": PASSWORD})
-        assert (refused.status_code, refused.json()["code"], refused.headers["retry-after"]) == (429, "too-often", "900")
+        assert (refused.status_code, refused.json()["code"], refused.headers["retry-after"]) == (
+            429,
+            "too-often",
+            "900",
+        )
         assert "Try again at 08:15 UTC" in refused.json()["detail"]
 
 
