@@ -1,91 +1,57 @@
 """A page and its template agree both ways: every field is printed, and every name printed is a field."""
 
+import ast
 import importlib
+import inspect
 import pkgutil
+from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from pathlib import Path
+from types import ModuleType
+from typing import get_type_hints
 
 import pytest
 from jinja2 import Environment, FileSystemLoader, meta, nodes
 
 import service.pages
-from service.pages.approvals import ApprovalsPage
-from service.pages.board import BoardPage
-from service.pages.certificates import CheckPage
-from service.pages.consignments.arrived import ConsignmentPage
-from service.pages.consignments.choosing_vessel import ChoosingVesselPage
-from service.pages.consignments.receiving import ReceivingPage
-from service.pages.error_pages import ErrorPage
-from service.pages.fleet import FleetPage
-from service.pages.fleets.engines import EnginePage
-from service.pages.fleets.fleet_list import FleetsPage
-from service.pages.fleets.injector_types import TypePage as InjectorTypePage
-from service.pages.fleets.operators import OperatorPage
-from service.pages.fleets.vessels import VesselPage
-from service.pages.instruments import InstrumentPage, InstrumentsPage
-from service.pages.journal import JournalListPage
-from service.pages.limit_sheets.class_limits import ClassLimitsPart
-from service.pages.limit_sheets.draft import DraftPage
-from service.pages.limit_sheets.draft_head import HeadPage
-from service.pages.limit_sheets.draft_items import ItemPage
-from service.pages.limit_sheets.revisions import RevisionPage
-from service.pages.limit_sheets.types import TypePage, TypesPage
-from service.pages.overhauls.examination_view import CharacteristicPage, ExaminationPage
-from service.pages.overhauls.overview import OverviewPage
-from service.pages.overhauls.proving_view import ProvingPage
-from service.pages.overhauls.rebuild_view import RebuildPage
-from service.pages.overhauls.release_view import ReleasePage
-from service.pages.overhauls.settlement_view import SettlementPage
-from service.pages.overhauls.step_view import StepPage
-from service.pages.overhauls.strip import StripPage
-from service.pages.people import OwnPage, PeoplePage, PersonPage
 from service.pages.rendering import Frame
-from service.pages.sign_in import SignInPage
-from service.pages.unit_status import UnitStatus
-from service.pages.units import ChoosePage, SearchPage
 from service.paths import TEMPLATES
 
-CONTEXTS: dict[str, type] = {
-    "approvals/approvals.html": ApprovalsPage,
-    "board/board.html": BoardPage,
-    "certificates/check.html": CheckPage,
-    "consignments/choosing_vessel.html": ChoosingVesselPage,
-    "consignments/consignment.html": ConsignmentPage,
-    "consignments/receiving.html": ReceivingPage,
-    "errors/error.html": ErrorPage,
-    "fleet/fleet.html": FleetPage,
-    "fleets/engine.html": EnginePage,
-    "fleets/fleets.html": FleetsPage,
-    "fleets/injector_type.html": InjectorTypePage,
-    "fleets/operator.html": OperatorPage,
-    "fleets/vessel.html": VesselPage,
-    "instruments/instrument.html": InstrumentPage,
-    "instruments/instruments.html": InstrumentsPage,
-    "journal/journal.html": JournalListPage,
-    "limit_sheets/_class_limits.html": ClassLimitsPart,
-    "limit_sheets/draft.html": DraftPage,
-    "limit_sheets/draft_head.html": HeadPage,
-    "limit_sheets/draft_item.html": ItemPage,
-    "limit_sheets/revision.html": RevisionPage,
-    "limit_sheets/type.html": TypePage,
-    "limit_sheets/types.html": TypesPage,
-    "overhauls/characteristics.html": ExaminationPage,
-    "overhauls/examination.html": CharacteristicPage,
-    "overhauls/overview.html": OverviewPage,
-    "overhauls/proving.html": ProvingPage,
-    "overhauls/rebuild.html": RebuildPage,
-    "overhauls/release.html": ReleasePage,
-    "overhauls/settlement.html": SettlementPage,
-    "overhauls/step.html": StepPage,
-    "overhauls/strip.html": StripPage,
-    "people/me.html": OwnPage,
-    "people/people.html": PeoplePage,
-    "people/person.html": PersonPage,
-    "sign_in/sign_in.html": SignInPage,
-    "units/_unit.html": UnitStatus,
-    "units/choose.html": ChoosePage,
-    "units/search.html": SearchPage,
-}
+MODULES = [importlib.import_module(one.name) for one in pkgutil.walk_packages(service.pages.__path__, "service.pages.")]
+_PLACE = {"page": 0, "busy_page": 0, "whole_or_part": 1}
+"""What renders a template, and which of its arguments names it; the context comes next."""
+
+
+def rendered() -> Iterator[tuple[str, type]]:
+    """Every template that a route renders, with the class of its context."""
+    for module in MODULES:
+        tree = ast.parse(inspect.getsource(module))
+        for function in ast.walk(tree):
+            if not isinstance(function, ast.FunctionDef | ast.AsyncFunctionDef):
+                continue
+            for call in ast.walk(function):
+                name = ast.unparse(call.func).rpartition(".")[2] if isinstance(call, ast.Call) else ""
+                if not isinstance(call, ast.Call) or name not in _PLACE or len(call.args) < _PLACE[name] + 2:
+                    continue
+                template, context = call.args[_PLACE[name] : _PLACE[name] + 2]
+                if isinstance(template, ast.Constant) and isinstance(template.value, str):
+                    whole = f"{template.value}.html" if name == "whole_or_part" else template.value
+                    yield whole, class_of(context, function, module)
+
+
+def class_of(value: ast.expr, function: ast.FunctionDef | ast.AsyncFunctionDef, module: ModuleType) -> type:
+    """The class of a value: made on the spot, by a function that says what it gives, or named before."""
+    if isinstance(value, ast.Call):
+        maker = getattr(module, ast.unparse(value.func))
+        return maker if isinstance(maker, type) else get_type_hints(maker)["return"]  # type: ignore[no-any-return]
+    assert isinstance(value, ast.Name), ast.unparse(value)
+    for line in ast.walk(function):
+        if isinstance(line, ast.Assign) and ast.unparse(line.targets[0]) == value.id:
+            return class_of(line.value, function, module)
+    return get_type_hints(getattr(module, function.name))[value.id]  # type: ignore[no-any-return]
+
+
+CONTEXTS = dict(sorted(rendered(), key=lambda pair: pair[0]))
 GLOBALS = {"kept_verdict", "kept_stage_line"}
 _ENVIRONMENT = Environment(loader=FileSystemLoader(TEMPLATES))
 _ENVIRONMENT.filters.update(day=str, minute=str)
@@ -141,8 +107,8 @@ def test_every_field_of_a_page_is_printed_by_its_template(template: str) -> None
 
 def test_every_page_is_held_to_this() -> None:
     pages = set()
-    for found in pkgutil.walk_packages(service.pages.__path__, "service.pages."):
-        for value in vars(importlib.import_module(found.name)).values():
+    for module in MODULES:
+        for value in vars(module).values():
             framed = is_dataclass(value) and any(field.type is Frame for field in fields(value))
             if framed and isinstance(value, type):
                 pages.add(value)
