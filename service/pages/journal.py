@@ -69,4 +69,4 @@ def _card(event: JournalEvent) -> EventCard:
 
 
 def _number(text: str) -> int | None:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 16 else None
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else None

@@ -62,9 +62,13 @@ class Protection:
                 message["headers"] = [*message.get("headers", []), *self._headers, *_never_cached(scope, message)]
             await send(message)
 
+        if fault := _faulty_address(scope):
+            await self._answer(fault, scope, receive, guarded_send)
+            return
         if scope["method"] not in _SAFE:
             headers = Headers(scope=scope)
-            if int(headers.get("content-length") or 0) > self._limit:
+            length = headers.get("content-length", "")
+            if length.isascii() and length.isdigit() and int(length[:20]) > self._limit:
                 await self._answer(BodyTooLarge(self._limit), scope, receive, guarded_send)
                 return
             if not same_site(headers, self._origins):
@@ -82,6 +86,15 @@ class Protection:
     async def _answer(self, error: HTTPException, scope: Scope, receive: Receive, send: Send) -> None:
         answer = await self._refuse(Request(scope), error)
         await answer(scope, receive, send)
+
+
+def _faulty_address(scope: Scope) -> HTTPException | None:
+    """NUL stands in no name of ours, and PostgreSQL takes it in no text: such an address is answered here."""
+    if "\x00" in scope["path"]:
+        return HTTPException(404, "Not Found")
+    if b"%00" in scope["query_string"]:
+        return HTTPException(422, "The address holds a NUL sign: type the question again.")
+    return None
 
 
 def same_site(headers: Headers, origins: frozenset[str]) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from functools import lru_cache
 from typing import Any
+from urllib.parse import quote
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
@@ -124,10 +125,14 @@ class Renderer:
         return before, between, after
 
 
+_OF_ADDRESSES = ":/%#?=@[]!$&'()*+,;"
+"""Signs that an address keeps as they are; a header takes no others but letters and digits."""
+
+
 def see_other(address: str, request: Request | None = None) -> Response:
     """Go to another page after something was done: 303, or htmx's own redirect for a part of a page."""
     if request is not None and request.headers.get("hx-request") == "true":
-        return Response(headers={"HX-Redirect": address, "Vary": "HX-Request"})
+        return Response(headers={"HX-Redirect": quote(address, safe=_OF_ADDRESSES), "Vary": "HX-Request"})
     return RedirectResponse(address, 303)
 
 

@@ -118,9 +118,17 @@ async def typed_form(request: Request) -> Typed:
                     files[name] = await value.read()
                 else:
                     fields.setdefault(name, []).append(value.replace("\r\n", "\n").replace("\x00", ""))
+                    _check_text(name + value)
     except HTTPException as error:
         raise Refused("form", f"The form could not be read: {error.detail}. Send it again.") from error
+    except UnicodeError as error:  # the sender names the encoding: it may be one that no text has, or make half signs
+        raise Refused("form", "The form could not be read: send it as UTF-8.") from error
     return Typed({name: tuple(values) for name, values in fields.items()}, files)
+
+
+def _check_text(text: str) -> None:
+    """Raise UnicodeError for half of a surrogate pair: no database stores it."""
+    text.encode()
 
 
 TypedForm = Depends(typed_form)

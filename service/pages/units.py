@@ -68,7 +68,7 @@ async def show_unit(request: Request, actor: Actor) -> Response:
         serial = serial_number(request.path_params["serial"])
     except SerialNumberError:
         raise NotFound("no-unit", _UNKNOWN) from None
-    units = await ask(shop.store, units_of_serial, shop.store, serial, actor.operator_id)
+    units = await ask(shop.store, units_of_serial, shop.store, serial, actor.fleet)
     chosen = request.query_params.get("type") if request.scope["query_string"] else None
     if len(units) > 1 and chosen is None:
         return renderer.page("units/choose.html", _choose_page(renderer.frame(serial, actor), serial, units))
@@ -87,9 +87,9 @@ async def find_unit(request: Request, actor: Actor) -> Response:
         serial = serial_number(typed.rstrip(" ./-"))  # a beginning may end where a serial number may not
     except SerialNumberError as error:
         return _search_page(request, actor, typed, (), error.sentence)
-    if await ask(shop.store, units_of_serial, shop.store, serial, actor.operator_id):
+    if await ask(shop.store, units_of_serial, shop.store, serial, actor.fleet):
         return see_other(_address(serial))
-    found = await ask(shop.store, units_beginning_with, shop.store, serial, actor.operator_id)
+    found = await ask(shop.store, units_beginning_with, shop.store, serial, actor.fleet)
     several = {item.serial for item in found if sum(other.serial == item.serial for other in found) > 1}
     lines = tuple(
         FoundLine(
