@@ -11,6 +11,7 @@ from html import escape
 from service.metrology.hole_image.findings import HoleEvaluation, Point
 
 _ROOM = 1.35  # half-width of the view in diameters halved, so that ground shows round the hole
+_MOST_DOTS = 180  # of several hundred: more would hide the ellipse
 _EDGE, _LEFT_OUT, _ELLIPSE, _CIRCLE, _HALO = "#00e5ff", "#ff5a36", "#ffd400", "#ffffff", "#000000"
 _LEGEND = (
     ("dots", "edge found"),
@@ -49,7 +50,7 @@ def hole_overlay_svg(
             _circle(found, _CIRCLE, line, f' stroke-dasharray="{8 * line:.2f} {5 * line:.2f}"'),
             _ellipse(found, _HALO, halo),
             _ellipse(found, _ELLIPSE, line),
-            _dots(found.edge_px, line * 2.2),
+            _dots(found.edge_px[:: -(-len(found.edge_px) // _MOST_DOTS) or 1], line * 2.2),
             _crosses(found.rejected_px, line * 3, line),
             _legend(left, top + height, width, letter, line),
             "</svg>",
