@@ -4,13 +4,14 @@ import shutil
 import socket
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Protocol
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, sync_playwright
 
 from seed_demo.cast import CastPerson
 from seed_demo.scenario import seed_scenario
@@ -74,7 +75,10 @@ def browser(address: str) -> Iterator[Browser]:
         chromium.close()
 
 
-SignIn = Callable[[CastPerson], Page]
+class SignIn(Protocol):
+    """Signs a person in by the form, in a browser of their own, with or without scripts."""
+
+    def __call__(self, person: CastPerson, *, scripts: bool = True) -> Page: ...
 
 
 @pytest.fixture
@@ -83,8 +87,9 @@ def sign_in(browser: Browser, address: str) -> Iterator[SignIn]:
     contexts: list[BrowserContext] = []
     errors: list[str] = []
 
-    def as_person(person: CastPerson) -> Page:
-        context = browser.new_context(base_url=address, viewport={"width": 1280, "height": 900})
+    def as_person(person: CastPerson, *, scripts: bool = True) -> Page:
+        size = ViewportSize(width=1280, height=900)
+        context = browser.new_context(base_url=address, viewport=size, java_script_enabled=scripts)
         contexts.append(context)
         page = context.new_page()
         page.set_default_timeout(15_000)

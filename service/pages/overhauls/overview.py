@@ -11,9 +11,9 @@ from service.actions.looking import look_at_overhaul
 from service.actions.recording import Recorded
 from service.actions.shop import Actor
 from service.pages.guards import AtBench, Manager, renderer_of, shop_of
+from service.pages.overhauls.blocker_groups import BlockerGroup, blocker_groups
 from service.pages.overhauls.head import OverhaulHead, overhaul_head
 from service.pages.overhauls.overview_view import HistoryLine, NextStep, arrival_facts, history, what_next
-from service.pages.overhauls.places import Remedy, remedies
 from service.pages.overhauls.small_forms import Fact, PageForms, Refusal, SmallForm, attempt
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import FormState, Frame, see_other
@@ -23,8 +23,8 @@ from service.workshop.release_gate import release_blockers
 from service.workshop.vocabulary import Role
 
 router = APIRouter()
-_FIRST_BLOCKERS = 6
-"""So many are seen at once; the rest is one tap away, since most fall away with the work."""
+_NEWEST = 8
+"""So many entries of the history are seen at once; the earlier ones are one tap away."""
 
 
 @dataclass(frozen=True)
@@ -50,11 +50,11 @@ class OverviewPage:
     unplaced: FormState
     next: NextStep
     blocking: int
-    blockers: tuple[Remedy, ...]
-    more_blockers: tuple[Remedy, ...]
+    blockers: tuple[BlockerGroup, ...]
     decisions: tuple[ReasonForm, ...]
     arrival: tuple[Fact, ...]
     history: tuple[HistoryLine, ...]
+    earlier: tuple[HistoryLine, ...]
 
 
 @router.get("/overhauls/{number}")
@@ -100,24 +100,25 @@ def _decide(
 
 def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) -> Response:
     loaded = look_at_overhaul(shop_of(request), actor, number)
-    lines = () if loaded.record.exit else remedies(number, release_blockers(loaded.record), actor.role)
-    shown = _FIRST_BLOCKERS if len(lines) > _FIRST_BLOCKERS + 2 else len(lines)
+    groups = () if loaded.record.exit else blocker_groups(number, release_blockers(loaded.record), actor.role)
+    lines = tuple(line for group in groups for line in group.lines)
     forms = PageForms(loaded.record.last_seq, refusal)
     mends = {line.place for line in lines if line.href}
     decisions = tuple(
         replace(one, open=one.mark in mends or one.form.refused) for one in _decisions(loaded, actor, forms)
     )
+    told = history(loaded)
     context = OverviewPage(
         page=renderer_of(request).frame(f"{loaded.unit.serial}, {number}", actor, "/board"),
         head=overhaul_head(loaded, ""),
         unplaced=forms.unplaced,
         next=what_next(loaded, lines, actor.role),
         blocking=len(lines),
-        blockers=lines[:shown],
-        more_blockers=lines[shown:],
+        blockers=groups,
         decisions=decisions,
         arrival=arrival_facts(loaded),
-        history=history(loaded),
+        history=told[:_NEWEST],
+        earlier=told[_NEWEST:],
     )
     return whole_or_part(request, "overhauls/overview", context, forms.status)
 

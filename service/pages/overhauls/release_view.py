@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from service.actions.shop import Actor
+from service.pages.overhauls.blocker_groups import BlockerGroup, blocker_groups
 from service.pages.overhauls.head import OverhaulHead
-from service.pages.overhauls.places import Remedy, remedies
 from service.pages.overhauls.proving_view import StepLine, run_lines
 from service.pages.overhauls.small_forms import Fact, PageForms, SmallForm
 from service.pages.rendering import FormState, Frame, minute
@@ -55,7 +55,7 @@ class ReleasePage:
     head: OverhaulHead
     unplaced: FormState
     certificate: CertificateCard | None
-    blockers: tuple[Remedy, ...]
+    blockers: tuple[BlockerGroup, ...]
     summary: Summary | None
     form: SmallForm | None
     signs_as: str
@@ -79,7 +79,7 @@ def release_page(
         page=frame,
         head=head,
         certificate=_certificate(issued) if issued else None,
-        blockers=remedies(head.number, blockers, actor.role),
+        blockers=blocker_groups(head.number, blockers, actor.role),
         summary=_summary(loaded) if ready else None,
         form=forms.form("sign", f"{head.address}/release") if ready and manager else None,
         signs_as=actor.name,
