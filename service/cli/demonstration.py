@@ -62,8 +62,11 @@ def _fill_afresh(folder: Path, public_origin: str, advance: "Advance") -> None:
 
     _remove(folder / _FILLING)
     with _opened(folder / _FILLING) as store:
+        store.hurry()
         migrate(store)
         _seed(store, public_origin, advance)
+    with (folder / _FILLING).open("rb+") as filled:
+        os.fsync(filled.fileno())  # what was filled in a hurry is on the disk before it gets its name
     _remove(folder / _FILE)
     (folder / _FILLING).rename(folder / _FILE)
 

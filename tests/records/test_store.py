@@ -5,6 +5,7 @@ import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, date, datetime
+from pathlib import Path
 
 import pytest
 from sqlalchemy.exc import DBAPIError, IntegrityError
@@ -15,6 +16,7 @@ from service.records.numbering import next_number
 from service.records.store import Store
 from service.records.tables import Consignment, EntryRow, JournalRow, Operator, Overhaul, Unit, Vessel
 from tests.actions.at_the_bench import receive, strip
+from tests.databases import opened
 from tests.registered_fleet import START, Fleet
 
 THREADS = 8
@@ -196,3 +198,16 @@ def _consignment(fleet: Fleet, moment: datetime) -> Consignment:
     return Consignment(
         number="CN-1", vessel_id=fleet.vessel_id, received_at=moment, due_on=date(2026, 8, 1), form_key="key-moment"
     )
+
+
+def test_a_commit_waits_for_the_disk_unless_a_file_is_filled_in_a_hurry(tmp_path: Path) -> None:
+    with opened(f"sqlite:///{tmp_path / 'filling.sqlite3'}") as store:
+        assert _synchronous(store) == 2
+        store.hurry()
+        assert _synchronous(store) == 0
+
+
+def _synchronous(store: Store) -> int:
+    """What SQLite says of its commits: 2 waits for the disk, 0 does not."""
+    with store.change() as session:
+        return int(session.connection().exec_driver_sql("PRAGMA synchronous").scalar_one())
