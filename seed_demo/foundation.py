@@ -59,7 +59,7 @@ def lay_foundation(shop: Shop, clock: Clock) -> Foundation:
                 operator=person.operator,
             )
     actors = {person.login: _actor(shop, person) for person in PEOPLE}
-    fill_register(shop, actors[KARL.login], clock.today)
+    fill_register(shop, actors[KARL.login], clock, YEARS_AGO_DAYS)
     types = {code: _type_with_sheet(shop, actors[KARL.login], code, name) for code, name in TYPE_NAMES.items()}
     return Foundation(shop, clock, actors, _fleets(shop, mira, operators, types))
 

@@ -20,7 +20,7 @@ from service.pages.error_pages import page_for_error
 from service.pages.guards import SignInNeeded
 from service.pages.protection import Protection
 from service.pages.rendering import Renderer
-from service.pages.routes import busy_routes, page_routers
+from service.pages.routes import busy_routes, page_routers, upload_limits
 from service.paths import STATIC
 from service.records.store import Store
 from service.settings import Settings
@@ -86,5 +86,6 @@ def create_app(settings: Settings, now: Callable[[], datetime] = utc_now) -> Fas
         body_limit=settings.form_limit_bytes,
         secure=settings.secure,
         refuse=answer_error,
+        larger=upload_limits(),
     )
     return app

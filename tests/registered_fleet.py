@@ -2,16 +2,17 @@
 
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from decimal import Decimal
 
 from service.actions.accounts import actor_by_login, add_person
+from service.actions.calibrations import record_calibration
 from service.actions.fleets import save_engine, save_injector_type, save_operator, save_vessel
 from service.actions.instruments import save_instrument
 from service.actions.sheets import approve_draft, import_sheet
 from service.actions.shop import Actor, Shop
 from service.records.sheet_file import sheet_to_json
 from service.records.store import Store
-from service.workshop.decision_rule import DecisionRule
+from service.workshop.calibration import FoundState
+from service.workshop.measurements import InstrumentUse
 from service.workshop.vocabulary import Disposition, Role
 from tests.small_sheet import INSTRUMENTS, SMALL_SHEET, TYPE_CODE
 
@@ -57,12 +58,11 @@ class Fleet:
     password: str = field(default=PASSWORD, repr=False)
 
 
-def shop_over(store: Store, clock: Clock | None = None, guard_factor: str = "1") -> Shop:
+def shop_over(store: Store, clock: Clock | None = None) -> Shop:
     """The workshop over that store."""
     return Shop(
         store=store,
         now=clock or Clock(),
-        rule=DecisionRule(Decimal(guard_factor)),
         name="Invented Injector Works",
         address="Quay 1, Nowhere",
         public_origin="http://127.0.0.1:8000",
@@ -95,17 +95,7 @@ def register_fleet(store: Store) -> Fleet:
         for vessel in (vessel_id, other_vessel)
     ]
     for use in INSTRUMENTS.values():
-        save_instrument(
-            shop,
-            first,
-            code=use.code,
-            kind=use.kind,
-            description="",
-            unit=use.unit,
-            expanded_uncertainty=use.expanded_uncertainty,
-            calibration=use.calibration,
-            due=use.due,
-        )
+        register_instrument(shop, first, use)
     return Fleet(
         technician=_person(shop, "tech", "Tove Technician", Role.TECHNICIAN),
         second_technician=_person(shop, "tech2", "Timo Technician", Role.TECHNICIAN),
@@ -119,6 +109,34 @@ def register_fleet(store: Store) -> Fleet:
         engine_id=engines[0],
         other_engine_id=engines[1],
         type_id=type_id,
+    )
+
+
+def register_instrument(shop: Shop, manager: Actor, use: InstrumentUse) -> None:
+    """Add the instrument with one calibration, as `use` tells them."""
+    save_instrument(
+        shop,
+        manager,
+        code=use.code,
+        kind=use.kind,
+        unit=use.unit,
+        lower=use.lower,
+        upper=use.upper,
+        resolution=use.resolution,
+    )
+    assert use.calibrated_on is not None
+    record_calibration(
+        shop,
+        manager,
+        code=use.code,
+        certificate=use.calibration,
+        calibrated_on=use.calibrated_on,
+        due=use.due,
+        laboratory="Invented Calibration Laboratory",
+        expanded_uncertainty=use.expanded_uncertainty,
+        k=use.k,
+        found=FoundState.WITHIN,
+        version=1,
     )
 
 

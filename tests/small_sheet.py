@@ -212,11 +212,19 @@ SMALL_SHEET = LimitSheet(
     test_plan=PLAN,
 )
 
-DUE = date(2027, 1, 31)
+CALIBRATED_ON, DUE = date(2026, 1, 31), date(2027, 1, 31)
 INSTRUMENTS = {
     use.code: use
     for use in (
-        InstrumentUse(code=code, kind=kind, expanded_uncertainty=D(u), unit=unit, calibration=f"CAL-{code}", due=DUE)
+        InstrumentUse(
+            code=code,
+            kind=kind,
+            expanded_uncertainty=D(u),
+            unit=unit,
+            calibration=f"CAL-{code}",
+            due=DUE,
+            calibrated_on=CALIBRATED_ON,
+        )
         for code, kind, u, unit in (
             ("MIC-1", InstrumentKind.MICROMETER, "0.001", "mm"),
             ("BORE-1", InstrumentKind.BORE_GAUGE, "0.002", "mm"),

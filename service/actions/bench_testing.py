@@ -2,14 +2,15 @@
 
 from sqlmodel import Session
 
-from service.actions.instruments import instrument_in_use
 from service.actions.recording import Form, Recorded, record_entry
 from service.actions.shop import BENCH, Actor, NotFound, Shop, require
+from service.actions.taking_instruments import instrument_in_use
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.bench_judgement import judge_step
 from service.workshop.entries import BenchRunStarted, BenchStepRecorded
+from service.workshop.instrument_fitness import check_range
 from service.workshop.proving import bench_run
-from service.workshop.step_results import StepResult
+from service.workshop.step_results import StepResult, pressures_bar
 from service.workshop.vocabulary import InstrumentKind, RunPurpose
 
 
@@ -23,6 +24,7 @@ def start_bench_run(shop: Shop, actor: Actor, number: str, form: Form, *, purpos
             gauge,
             kinds=(InstrumentKind.PRESSURE_GAUGE,),
             unit="bar",
+            values=(loaded.record.sheet.test_plan.opening_set_bar,),
             on=shop.now().date(),
             field="gauge",
         )
@@ -44,6 +46,8 @@ def record_bench_step(
             raise NotFound("no-step", "There is no such step or run.")
         gauge = bench_run(loaded.record, run).started.gauge
         outcome = judge_step(plan, plan.step_by_key[step], result, gauge, shop.rule)
+        field = "strokes_bar" if result.kind == "opening-pressure" else "pressure_bar"
+        check_range(gauge, pressures_bar(result), field)
         return BenchStepRecorded(run=run, step=step, result=result, outcome=outcome)
 
     return record_entry(shop, actor, number, form, build)

@@ -5,9 +5,9 @@ from decimal import Decimal
 
 from sqlmodel import Session
 
-from service.actions.instruments import instrument_in_use
 from service.actions.recording import Form, Recorded, record_entry
 from service.actions.shop import BENCH, Actor, NotFound, Shop, require
+from service.actions.taking_instruments import instrument_in_use, pins_in_use
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.entries import Examined, PartFound, Stripped
 from service.workshop.examination import examine
@@ -76,7 +76,7 @@ def size_reading(shop: Shop, readings: tuple[Decimal, ...], instrument: str) -> 
     def measure(session: Session, item: AnyCharacteristic) -> Measurement:
         kinds = item.instruments if isinstance(item, SizeCharacteristic) else ()
         unit = item.unit if isinstance(item, SizeCharacteristic) else "mm"
-        return SizeMeasurement(readings=readings, instrument=_use(shop, session, instrument, kinds, unit))
+        return SizeMeasurement(readings=readings, instrument=_use(shop, session, instrument, kinds, unit, readings))
 
     return measure
 
@@ -85,8 +85,9 @@ def pin_reading(shop: Shop, passes: tuple[PinTried, ...], instrument: str) -> Me
     """Every pin tried in every hole with one set of pins."""
 
     def measure(session: Session, item: AnyCharacteristic) -> Measurement:
-        use = _use(shop, session, instrument, (InstrumentKind.PIN_SET,), "mm")
-        return PinMeasurement(passes=passes, instrument=use)
+        tried = tuple(one.pin for one in passes)
+        use, calibrated = pins_in_use(session, instrument, tried=tried, on=shop.now().date())
+        return PinMeasurement(passes=passes, instrument=use, calibrated=calibrated)
 
     return measure
 
@@ -96,7 +97,8 @@ def ovality_reading(shop: Shop, diameters: tuple[tuple[Decimal, ...], ...], inst
 
     def measure(session: Session, item: AnyCharacteristic) -> Measurement:
         kinds = item.instruments if isinstance(item, OvalityCharacteristic) else ()
-        return OvalityMeasurement(diameters=diameters, instrument=_use(shop, session, instrument, kinds, "mm"))
+        values = tuple(value for section in diameters for value in section)
+        return OvalityMeasurement(diameters=diameters, instrument=_use(shop, session, instrument, kinds, "mm", values))
 
     return measure
 
@@ -119,5 +121,12 @@ def yes_no_answer(answer: bool) -> Measure:
     return lambda session, item: YesNoMeasurement(answer=answer)
 
 
-def _use(shop: Shop, session: Session, code: str, kinds: tuple[InstrumentKind, ...], unit: str | None) -> InstrumentUse:
-    return instrument_in_use(session, code, kinds=kinds, unit=unit, on=shop.now().date())
+def _use(
+    shop: Shop,
+    session: Session,
+    code: str,
+    kinds: tuple[InstrumentKind, ...],
+    unit: str | None,
+    values: tuple[Decimal, ...] = (),
+) -> InstrumentUse:
+    return instrument_in_use(session, code, kinds=kinds, unit=unit, values=values, on=shop.now().date())

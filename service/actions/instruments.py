@@ -1,57 +1,23 @@
-"""The instrument register: adding, correcting, and taking an instrument into use for a reading."""
+"""The instrument register: adding and correcting instruments, and letting them be used or not."""
 
-from datetime import date
+from collections.abc import Iterable
 from decimal import Decimal
+from typing import Any
 
 from sqlmodel import Session
 
-from service.actions.shop import Actor, Conflict, NotFound, Refused, Shop, require
+from service.actions.shop import BENCH, Actor, Conflict, NotFound, Refused, Shop, require
 from service.metrology.typed_numbers import plain
 from service.metrology.units import unit_name
+from service.records.calibration_store import calibrations_of, pins_of, put_pins, registered
 from service.records.journal import append_journal
 from service.records.registers import instrument_by_code
 from service.records.tables import Instrument
-from service.workshop.measurements import InstrumentUse
+from service.workshop.calibration import InstrumentState
+from service.workshop.instrument_fitness import range_in_words
 from service.workshop.vocabulary import InstrumentKind, Role
 
-
-def instrument_in_use(
-    session: Session,
-    code: str,
-    *,
-    kinds: tuple[InstrumentKind, ...],
-    unit: str | None,
-    on: date,
-    field: str = "instrument",
-) -> InstrumentUse:
-    """The instrument as it stands on that day, fit for the reading; else Refused with the remedy.
-
-    `kinds` empty takes any kind; `unit` None takes any unit.
-    """
-    row = instrument_by_code(session, code.strip().upper())
-    if row is None:
-        named = f"{code} is not in the register of instruments" if code.strip() else "No instrument is named"
-        raise Refused("no-instrument", f"{named}: choose one from the list.", field)
-    if not row.active:
-        raise Refused("instrument-withdrawn", f"{row.code} is withdrawn from use: take another.", field)
-    kind = InstrumentKind(row.kind)
-    if kinds and kind not in kinds:
-        wanted = " or ".join(one.label.lower() for one in kinds)
-        raise Refused("instrument-kind", f"{row.code} is a {kind.label.lower()}; this needs a {wanted}.", field)
-    if unit is not None and row.unit != unit:
-        raise Refused("instrument-unit", f"{row.code} reads {row.unit}, not {unit}: take another.", field)
-    if row.due < on:
-        raise Refused(
-            "calibration-due", f"{row.code} was due for calibration on {row.due}: take another or calibrate it.", field
-        )
-    return InstrumentUse(
-        code=row.code,
-        kind=kind,
-        expanded_uncertainty=Decimal(row.expanded_uncertainty),
-        unit=row.unit,
-        calibration=row.calibration,
-        due=row.due,
-    )
+_SMALLEST_PIN, _LARGEST_PIN, _MOST_PINS = Decimal("0.01"), Decimal(50), 500
 
 
 def save_instrument(
@@ -60,56 +26,171 @@ def save_instrument(
     *,
     code: str,
     kind: InstrumentKind,
-    description: str,
+    description: str = "",
     unit: str,
-    expanded_uncertainty: Decimal,
-    calibration: str,
-    due: date,
-    active: bool = True,
+    lower: Decimal | None = None,
+    upper: Decimal | None = None,
+    resolution: Decimal | None = None,
+    location: str = "",
+    pins: Iterable[Decimal] = (),
     version: int | None = None,
 ) -> str:
-    """Add an instrument (`version` None) or correct the one that the person saw at `version`; gives its code."""
+    """Add an instrument (`version` None) or correct the one that the person saw at `version`; gives its code.
+
+    Range and resolution in `unit`, None where not stated; `pins` are the nominal sizes (mm) of a gauge pin set.
+    """
     require(actor, Role.MANAGER)
     code = code.strip().upper()
     if not code or len(code) > 20:
         raise Refused("code", "Give the instrument a code of up to 20 signs, as it is marked.", "code")
-    if not expanded_uncertainty.is_finite() or expanded_uncertainty < 0:
-        raise Refused("uncertainty", "The expanded uncertainty is 0 or more.", "expanded_uncertainty")
-    if not calibration.strip():
-        raise Refused("calibration", "Give the number of the calibration certificate.", "calibration")
+    _check_range(lower, upper, resolution)
+    sizes = _checked_pins(kind, pins)
     with shop.store.change() as session:
         row = instrument_by_code(session, code, lock=True)
-        before = None if row is None else row.model_dump(mode="json", exclude={"id"})
+        before = None if row is None else as_journalled(session, row)
         if row is None:
             if version is not None:
                 raise NotFound("no-instrument", f"There is no instrument {code}.")
-            row = Instrument(code=code, kind="", unit="", expanded_uncertainty="", calibration="", due=due)
+            row = Instrument(code=code, kind="", unit="")
         elif version is None:
             raise Refused("code-taken", f"{code} is in the register already.", "code")
-        elif row.version != version:
-            raise Conflict("changed", "Somebody changed this instrument since you opened it.", (_in_words(row),))
         else:
+            check_version(session, row, version)
             row.version += 1
         row.kind, row.description, row.unit = kind.value, description.strip(), unit_name(unit)
-        row.expanded_uncertainty, row.calibration = plain(expanded_uncertainty), calibration.strip()
-        row.due, row.active = due, active
+        row.lower, row.upper, row.resolution = _text(lower), _text(upper), _text(resolution)
+        row.location = location.strip()
         session.add(row)
         session.flush()
-        append_journal(
-            session,
-            at=shop.now(),
-            person=actor.signature,
-            action="instrument",
-            subject=("instrument", code),
-            before=before,
-            after=row.model_dump(mode="json", exclude={"id"}),
-        )
+        put_pins(session, row.id or 0, sizes)
+        session.flush()
+        _journal(session, shop, actor, row, "instrument", before)
         return code
 
 
-def _in_words(row: Instrument) -> str:
+def quarantine_instrument(shop: Shop, actor: Actor, *, code: str, reason: str, version: int) -> None:
+    """Shut an instrument away: no reading is taken with it until a manager releases it. Anybody at the bench may."""
+    require(actor, *BENCH)
+    _set_state(shop, actor, code, InstrumentState.QUARANTINED, (InstrumentState.IN_USE,), reason, version)
+
+
+def release_instrument(shop: Shop, actor: Actor, *, code: str, reason: str, version: int) -> None:
+    """Let a quarantined or withdrawn instrument be used again. Only a manager may."""
+    require(actor, Role.MANAGER)
+    shut = (InstrumentState.QUARANTINED, InstrumentState.WITHDRAWN)
+    _set_state(shop, actor, code, InstrumentState.IN_USE, shut, reason, version)
+
+
+def withdraw_instrument(shop: Shop, actor: Actor, *, code: str, reason: str, version: int) -> None:
+    """Take an instrument out of use for good; its history stays. Only a manager may."""
+    require(actor, Role.MANAGER)
+    usable = (InstrumentState.IN_USE, InstrumentState.QUARANTINED)
+    _set_state(shop, actor, code, InstrumentState.WITHDRAWN, usable, reason, version)
+
+
+def locked_instrument(session: Session, code: str, version: int) -> Instrument:
+    """The instrument for a change, as the person saw it. Raises NotFound or Conflict."""
+    row = instrument_by_code(session, code.strip().upper(), lock=True)
+    if row is None:
+        raise NotFound("no-instrument", f"There is no instrument {code}.")
+    check_version(session, row, version)
+    return row
+
+
+def check_version(session: Session, row: Instrument, version: int) -> None:
+    """Raise Conflict, told what the register says now, where somebody changed the instrument meanwhile."""
+    if row.version != version:
+        raise Conflict("changed", "Somebody changed this instrument since you opened it.", (_in_words(session, row),))
+
+
+def as_journalled(session: Session, row: Instrument) -> dict[str, Any]:
+    """The instrument as the journal keeps it."""
+    pins = [plain(pin) for pin in pins_of(session, row.id or 0)]
+    return row.model_dump(mode="json", exclude={"id"}) | ({"pins": pins} if pins else {})
+
+
+def _set_state(
+    shop: Shop,
+    actor: Actor,
+    code: str,
+    wanted: InstrumentState,
+    possible_from: tuple[InstrumentState, ...],
+    reason: str,
+    version: int,
+) -> None:
+    if not reason.strip():
+        raise Refused("reason-missing", "Say why: the reason stands in the register and in the journal.", "reason")
+    with shop.store.change() as session:
+        row = locked_instrument(session, code, version)
+        now = InstrumentState(row.state)
+        if now not in possible_from:
+            raise Refused("instrument-state", f"{row.code} is {now.label.lower()} already.", "reason")
+        before = as_journalled(session, row)
+        row.state, row.version = wanted.value, row.version + 1
+        row.state_reason = "" if wanted is InstrumentState.IN_USE else reason.strip()
+        session.add(row)
+        session.flush()
+        action = "instrument-released" if wanted is InstrumentState.IN_USE else f"instrument-{wanted.value}"
+        _journal(session, shop, actor, row, action, before, reason.strip())
+
+
+def _journal(
+    session: Session,
+    shop: Shop,
+    actor: Actor,
+    row: Instrument,
+    action: str,
+    before: dict[str, Any] | None,
+    reason: str = "",
+) -> None:
+    append_journal(
+        session,
+        at=shop.now(),
+        person=actor.signature,
+        action=action,
+        subject=("instrument", row.code),
+        reason=reason,
+        before=before,
+        after=as_journalled(session, row),
+    )
+
+
+def _check_range(lower: Decimal | None, upper: Decimal | None, resolution: Decimal | None) -> None:
+    for field, value in (("lower", lower), ("upper", upper), ("resolution", resolution)):
+        if value is not None and not value.is_finite():
+            raise Refused("not-finite", "Enter a number.", field)
+    if lower is not None and upper is not None and lower >= upper:
+        raise Refused("range", "The upper end of the range lies above the lower end.", "upper")
+    if resolution is not None and resolution <= 0:
+        raise Refused("resolution", "The resolution is more than 0.", "resolution")
+
+
+def _checked_pins(kind: InstrumentKind, pins: Iterable[Decimal]) -> tuple[Decimal, ...]:
+    sizes = tuple(pins)
+    if sizes and kind is not InstrumentKind.PIN_SET:
+        raise Refused("pins", "Only a gauge pin set holds pins.", "pins")
+    if len(sizes) > _MOST_PINS:
+        raise Refused("pins", f"A set holds at most {_MOST_PINS} pins: make two of it.", "pins")
+    for size in sizes:
+        if not size.is_finite() or not _SMALLEST_PIN <= size <= _LARGEST_PIN:
+            raise Refused("pins", f"A pin measures {_SMALLEST_PIN} to {_LARGEST_PIN} mm: check {size}.", "pins")
+        if sizes.count(size) > 1:
+            raise Refused("pins", f"Pin {plain(size)} mm stands twice in the list.", "pins")
+    return sizes
+
+
+def _text(value: Decimal | None) -> str | None:
+    return None if value is None else plain(value)
+
+
+def _in_words(session: Session, row: Instrument) -> str:
+    known = registered(session, row)
+    span = range_in_words(known.lower, known.upper, known.unit) or f"reads {known.unit}"
+    why = f" ({row.state_reason})" if row.state_reason else ""
+    newest = calibrations_of(session, row.id or 0)[-1:]
+    calibrated = f"last calibration {newest[0].certificate}, due {newest[0].due}" if newest else "never calibrated"
     return (
-        f"It now says: {InstrumentKind(row.kind).label}, {row.description or 'no description'}, expanded uncertainty "
-        f"{row.expanded_uncertainty} {row.unit}, calibration {row.calibration}, due {row.due}, "
-        f"{'in use' if row.active else 'withdrawn'}."
+        f"It now says: {known.kind.label}, {row.description or 'no description'}, {span}, resolution "
+        f"{row.resolution or 'not stated'}, at {row.location or 'no place stated'}, "
+        f"{known.state.label.lower()}{why}, {calibrated}."
     )

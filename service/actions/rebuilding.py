@@ -4,9 +4,9 @@ from decimal import Decimal
 
 from sqlmodel import Session
 
-from service.actions.instruments import instrument_in_use
 from service.actions.recording import Form, Recorded, record_entry
 from service.actions.shop import BENCH, Actor, NotFound, Refused, Shop, require
+from service.actions.taking_instruments import instrument_in_use
 from service.metrology.units import check_magnitude
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.entries import DiscsChanged, PartFitted, PartReworked, Reopened, Torqued
@@ -43,6 +43,7 @@ def record_torque(
             wrench,
             kinds=(InstrumentKind.TORQUE_WRENCH,),
             unit="N·m",
+            values=(value,),
             on=shop.now().date(),
             field="wrench",
         )

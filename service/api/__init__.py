@@ -2,9 +2,9 @@
 
 from fastapi import APIRouter
 
-from service.api import calculations, certificates, consignments, limit_sheets, sessions, units
-from service.api.overhauls import bench_runs, course, examinations, rebuilding, settling, standing
-from service.api.registers import engines, injector_types, instruments, operators, vessels
+from service.api import calculations, certificates, consignments, decision_rules, limit_sheets, sessions, units
+from service.api.overhauls import bench_runs, course, examinations, rebuilding, rejudgements, settling, standing
+from service.api.registers import calibrations, engines, injector_types, instruments, operators, vessels
 
 ROUTERS = tuple(
     module.router
@@ -15,10 +15,13 @@ ROUTERS = tuple(
         engines,
         injector_types,
         instruments,
+        calibrations,
+        decision_rules,
         limit_sheets,
         consignments,
         standing,
         examinations,
+        rejudgements,
         settling,
         rebuilding,
         bench_runs,

@@ -5,7 +5,7 @@ from service.workshop.measurements import InstrumentUse
 from service.workshop.narration import instruments_of
 from service.workshop.overhaul_record import OverhaulRecord
 
-_COLUMNS = ("Code", "Kind", "U (k = 2)", "Calibration", "Due")
+_COLUMNS = ("Code", "Kind", "U (k = 2)", "Calibration, made on", "Due")
 
 
 def instruments_used(record: OverhaulRecord) -> tuple[InstrumentUse, ...]:
@@ -15,13 +15,13 @@ def instruments_used(record: OverhaulRecord) -> tuple[InstrumentUse, ...]:
 
 
 def instruments_block(record: OverhaulRecord) -> Block:
-    """Code, kind, expanded uncertainty, calibration reference and due date."""
+    """Code, kind, expanded uncertainty, calibration reference with its day, and due date."""
     rows = [
         row(
             cell(use.code),
             cell(use.kind.label),
             cell(uncertainty_text(use).removeprefix("U = ") or "none stated"),
-            cell(use.calibration),
+            cell(f"{use.calibration}, {day(use.calibrated_on)}" if use.calibrated_on else use.calibration),
             cell(day(use.due)),
         )
         for use in instruments_used(record)

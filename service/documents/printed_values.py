@@ -34,10 +34,11 @@ def period(first: datetime, last: datetime) -> str:
 
 
 def uncertainty_text(use: InstrumentUse) -> str:
-    """`U = 0.002 mm`, empty where the register gives the instrument none (a microscope)."""
+    """`U = 0.002 mm`, empty where the register gives the instrument none (a microscope); k is said unless it is 2."""
     if use.expanded_uncertainty == 0:
         return ""
-    return f"U = {plain(use.expanded_uncertainty)} {use.unit}"
+    k = "" if use.k == 2 else f" (k = {plain(use.k)})"
+    return f"U = {plain(use.expanded_uncertainty)} {use.unit}{k}"
 
 
 def instrument_text(use: InstrumentUse) -> str:

@@ -1,5 +1,6 @@
 """What stands between the network and every route: size limit, cross-site refusal, security headers."""
 
+import re
 from collections.abc import Awaitable, Callable, MutableMapping
 from typing import Any
 
@@ -38,11 +39,22 @@ class BodyTooLarge(HTTPException):
 class Protection:
     """Refuses bodies over the limit (413) and unsafe requests from another site (403); sets the headers."""
 
-    def __init__(self, app: ASGIApp, *, public_origin: str, body_limit: int, secure: bool, refuse: Refuse) -> None:
+    def __init__(
+        self,
+        app: ASGIApp,
+        *,
+        public_origin: str,
+        body_limit: int,
+        secure: bool,
+        refuse: Refuse,
+        larger: tuple[tuple[re.Pattern[str], int], ...] = (),
+    ) -> None:
+        """`larger`: addresses that take files, each with the most bytes that it takes."""
         self._app = app
         self._refuse = refuse
         self._origins = _own_origins(public_origin)
         self._limit = body_limit
+        self._larger = larger
         self._headers = list(_RAW)
         if secure:
             self._headers.append((b"strict-transport-security", b"max-age=31536000"))
@@ -67,21 +79,26 @@ class Protection:
             return
         if scope["method"] not in _SAFE:
             headers = Headers(scope=scope)
+            limit = self._limit_of(scope["path"])
             length = headers.get("content-length", "")
-            if length.isascii() and length.isdigit() and int(length[:20]) > self._limit:
-                await self._answer(BodyTooLarge(self._limit), scope, receive, guarded_send)
+            if length.isascii() and length.isdigit() and int(length[:20]) > limit:
+                await self._answer(BodyTooLarge(limit), scope, receive, guarded_send)
                 return
             if not same_site(headers, self._origins):
                 sentence = "This form came from another site and was refused. Open the page here and send it again."
                 await self._answer(HTTPException(403, sentence), scope, receive, guarded_send)
                 return
-            receive = _counted(receive, self._limit)
+            receive = _counted(receive, limit)
         try:
             await self._app(scope, receive, guarded_send)
         except BodyTooLarge as error:
             if started:
                 raise
             await self._answer(error, scope, receive, guarded_send)
+
+    def _limit_of(self, path: str) -> int:
+        found = (limit for addresses, limit in self._larger if addresses.fullmatch(path))
+        return max(self._limit, next(found, 0))
 
     async def _answer(self, error: HTTPException, scope: Scope, receive: Receive, send: Send) -> None:
         answer = await self._refuse(Request(scope), error)

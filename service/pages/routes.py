@@ -1,5 +1,7 @@
 """All page routers, and the busy routes that are tried before them."""
 
+import re
+
 from fastapi import APIRouter
 from starlette.routing import BaseRoute
 
@@ -17,6 +19,7 @@ from service.pages import (
     sign_in,
     units,
 )
+from service.pages.instruments import scans
 from service.pages.overhauls import (
     examination,
     label,
@@ -33,6 +36,11 @@ from service.pages.overhauls import (
 def busy_routes() -> tuple[BaseRoute, ...]:
     """Plain routes of the busiest pages: they stand first, outside the framework's machinery."""
     return units.ROUTES
+
+
+def upload_limits() -> tuple[tuple[re.Pattern[str], int], ...]:
+    """Addresses that take files larger than a form, each with the most bytes that it takes."""
+    return ((scans.UPLOAD_PATHS, scans.UPLOAD_LIMIT_BYTES),)
 
 
 def page_routers() -> tuple[APIRouter, ...]:

@@ -16,7 +16,6 @@ from service.records.tables import (
     Consignment,
     Engine,
     InjectorType,
-    Instrument,
     Operator,
     Overhaul,
     SheetRevision,
@@ -24,7 +23,7 @@ from service.records.tables import (
     Vessel,
 )
 
-Row = TypeVar("Row", Operator, Vessel, Engine, InjectorType, Instrument)
+Row = TypeVar("Row", Operator, Vessel, Engine, InjectorType)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +72,6 @@ def injector_types(session: Session, fleet: int | None, after: int, limit: int) 
         taken = select(Engine.injector_type_id).join(Vessel).where(Vessel.operator_id == fleet)
         statement = statement.where(col(InjectorType.id).in_(taken))
     return _page(session, statement, InjectorType, after, limit)
-
-
-def instruments(session: Session, after: int, limit: int) -> Sequence[Instrument]:
-    """The register of instruments."""
-    return _page(session, select(Instrument), Instrument, after, limit)
 
 
 def sheet_revisions(session: Session, type_code: str) -> Sequence[SheetRevision]:

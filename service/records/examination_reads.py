@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from service.records.board_reads import stored_day
+from service.records.instrument_reads import CALIBRATION_IN_FORCE
 from service.records.json_text import content_from_json
 from service.records.store import Store
 from service.workshop.entries import Examined
@@ -36,17 +37,18 @@ class EarlierFinding:
 def instruments_for(
     store: Store, kinds: Sequence[InstrumentKind], unit: str | None, on: date
 ) -> tuple[ListedInstrument, ...]:
-    """Instruments in use, by code. No kinds: any kind; no unit: any unit."""
-    conditions, params = ["active"], list[str]()
+    """Instruments in use with the calibration in force on that day, by code. No kinds: any kind; no unit: any unit."""
+    conditions, params = ["i.state = 'in-use'"], [on.isoformat()]
     if kinds:
-        conditions.append(f"kind IN ({', '.join('?' * len(kinds))})")
+        conditions.append(f"i.kind IN ({', '.join('?' * len(kinds))})")
         params += [kind.value for kind in kinds]
     if unit is not None:
-        conditions.append("unit = ?")
+        conditions.append("i.unit = ?")
         params.append(unit)
     found = store.rows(
-        "SELECT code, description, expanded_uncertainty, unit, due FROM instrument "  # noqa: S608 - fixed words only
-        f"WHERE {' AND '.join(conditions)} ORDER BY code",
+        "SELECT i.code, i.description, c.expanded_uncertainty, i.unit, c.due "  # noqa: S608 - fixed words only
+        f"FROM instrument i JOIN calibration c ON c.id = ({CALIBRATION_IN_FORCE}) "
+        f"WHERE {' AND '.join(conditions)} ORDER BY i.code",
         params,
     )
     return tuple(

@@ -10,9 +10,10 @@ from alembic.script import ScriptDirectory
 from service.paths import MIGRATIONS
 from service.records.store import Store
 
-TRIGGERS = frozenset({"journal_no_update", "journal_no_delete", "entry_no_update", "entry_no_delete"})
+_APPENDED_ONLY = ("journal", "entry", "calibration", "calibration_scan")
+TRIGGERS = frozenset(f"{table}_no_{event}" for table in _APPENDED_ONLY for event in ("update", "delete"))
 """Guards that every migrated database carries; start-up counts them."""
-POSTGRESQL_TRIGGERS = TRIGGERS | {"journal_no_truncate", "entry_no_truncate"}
+POSTGRESQL_TRIGGERS = TRIGGERS | {f"{table}_no_truncate" for table in _APPENDED_ONLY}
 """On PostgreSQL: TRUNCATE passes by the triggers of rows."""
 
 

@@ -1,12 +1,11 @@
 """Reading the registers for their pages: rows as small dataclasses, a fixed number of queries for a whole list."""
 
 from dataclasses import dataclass
-from datetime import date
 
 from sqlmodel import Session, col, select
 
-from service.records.tables import Engine, InjectorType, Instrument, Operator, Person, SheetRevision, Vessel
-from service.workshop.vocabulary import Disposition, InstrumentKind, Role, SheetState
+from service.records.tables import Engine, InjectorType, Operator, Person, SheetRevision, Vessel
+from service.workshop.vocabulary import Disposition, Role, SheetState
 
 
 @dataclass(frozen=True)
@@ -57,21 +56,6 @@ class TypeLine:
     version: int
     in_force: int | None
     draft: int | None
-
-
-@dataclass(frozen=True)
-class InstrumentLine:
-    """An instrument of the register; the expanded uncertainty (k = 2) is exact text in `unit`."""
-
-    code: str
-    kind: InstrumentKind
-    description: str
-    unit: str
-    expanded_uncertainty: str
-    calibration: str
-    due: date
-    active: bool
-    version: int
 
 
 @dataclass(frozen=True)
@@ -145,29 +129,6 @@ def injector_types(session: Session) -> tuple[TypeLine, ...]:
             draft=newest.get((row.id or 0, SheetState.DRAFT.value)),
         )
         for row in session.exec(select(InjectorType).order_by(InjectorType.code))
-    )
-
-
-def instruments(session: Session) -> tuple[InstrumentLine, ...]:
-    """The register of instruments: those in use first, by the day their calibration is due."""
-    rows = session.exec(
-        select(Instrument).order_by(col(Instrument.active).desc(), col(Instrument.due), col(Instrument.code))
-    )
-    return tuple(instrument_line(row) for row in rows)
-
-
-def instrument_line(row: Instrument) -> InstrumentLine:
-    """The row as its pages show it."""
-    return InstrumentLine(
-        code=row.code,
-        kind=InstrumentKind(row.kind),
-        description=row.description,
-        unit=row.unit,
-        expanded_uncertainty=row.expanded_uncertainty,
-        calibration=row.calibration,
-        due=row.due,
-        active=row.active,
-        version=row.version,
     )
 
 

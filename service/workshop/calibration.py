@@ -1,9 +1,48 @@
-"""How an instrument stands with its calibration on a given day."""
+"""The calibrations of an instrument, which of them is in force on a day, and how the instrument then stands."""
 
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
+from decimal import Decimal
 from enum import StrEnum
 
 DUE_SOON = timedelta(days=30)
+
+
+class FoundState(StrEnum):
+    """How the calibration laboratory found the instrument when it came in."""
+
+    WITHIN = "within-limits"
+    OUT = "out-of-limits"
+    ADJUSTED = "adjusted"
+    NOT_STATED = "not-stated"
+
+    @property
+    def label(self) -> str:
+        """Words for people."""
+        return {
+            FoundState.WITHIN: "Within limits",
+            FoundState.OUT: "Out of limits as found",
+            FoundState.ADJUSTED: "Adjusted",
+            FoundState.NOT_STATED: "Not stated",
+        }[self]
+
+
+RECORDED_FINDINGS = (FoundState.WITHIN, FoundState.OUT, FoundState.ADJUSTED)
+"""What a person chooses from; `not-stated` is for calibrations of the first release, which did not ask."""
+
+
+class InstrumentState(StrEnum):
+    """Whether the workshop lets an instrument be used, whatever its calibration says."""
+
+    IN_USE = "in-use"
+    QUARANTINED = "quarantined"
+    WITHDRAWN = "withdrawn"
+
+    @property
+    def label(self) -> str:
+        """Words for people."""
+        return self.value.replace("-", " ").capitalize()
 
 
 class CalibrationState(StrEnum):
@@ -12,6 +51,8 @@ class CalibrationState(StrEnum):
     IN_DATE = "in-date"
     DUE_SOON = "due-soon"
     OVERDUE = "overdue"
+    NONE = "none"
+    QUARANTINED = "quarantined"
     WITHDRAWN = "withdrawn"
 
     @property
@@ -21,14 +62,85 @@ class CalibrationState(StrEnum):
             CalibrationState.IN_DATE: "In date",
             CalibrationState.DUE_SOON: "Due within 30 days",
             CalibrationState.OVERDUE: "Overdue",
+            CalibrationState.NONE: "Not calibrated",
+            CalibrationState.QUARANTINED: "Quarantined",
             CalibrationState.WITHDRAWN: "Withdrawn",
         }[self]
 
 
-def calibration_state(due: date, today: date, *, active: bool) -> CalibrationState:
-    """The state on that day; the due day itself is still in date."""
-    if not active:
-        return CalibrationState.WITHDRAWN
+@dataclass(frozen=True, kw_only=True)
+class CalibratedPoint:
+    """One point of a certificate in the instrument's unit: `error` is indication minus reference.
+
+    For a gauge pin `nominal` is what is marked on it and `error` its calibrated diameter minus that.
+    """
+
+    nominal: Decimal
+    error: Decimal
+
+    @property
+    def diameter(self) -> Decimal:
+        """A pin's calibrated diameter."""
+        return self.nominal + self.error
+
+
+@dataclass(frozen=True, kw_only=True)
+class Calibration:
+    """One calibration as its certificate says it; uncertainty and points in the instrument's unit.
+
+    `on` is None where only the due date was recorded, as the first release did: it then counts from ever.
+    """
+
+    certificate: str
+    on: date | None
+    due: date
+    laboratory: str
+    expanded_uncertainty: Decimal
+    k: Decimal
+    found: FoundState
+    points: tuple[CalibratedPoint, ...] = ()
+
+
+def in_force(calibrations: Iterable[Calibration], on: date) -> Calibration | None:
+    """The newest calibration made on or before that day; of two on one day the one recorded later.
+
+    `calibrations` in the order in which they were recorded.
+    """
+    newest: Calibration | None = None
+    for one in calibrations:
+        made = one.on or date.min
+        if made <= on and (newest is None or made >= (newest.on or date.min)):
+            newest = one
+    return newest
+
+
+def asks_for_quarantine(recorded: Calibration, all_of_them: Sequence[Calibration]) -> bool:
+    """Whether a calibration just recorded shuts the instrument away.
+
+    Found out of limits it does, unless a newer calibration is known already: then the register's past was completed.
+    """
+    return recorded.found is FoundState.OUT and in_force(all_of_them, date.max) is recorded
+
+
+def calibration_state(
+    due: date | None, today: date, state: InstrumentState = InstrumentState.IN_USE
+) -> CalibrationState:
+    """The state on that day; the due day itself is still in date. `due` None is an instrument without calibration."""
+    if state is not InstrumentState.IN_USE:
+        return CalibrationState(state.value)
+    if due is None:
+        return CalibrationState.NONE
     if due < today:
         return CalibrationState.OVERDUE
     return CalibrationState.DUE_SOON if due - today <= DUE_SOON else CalibrationState.IN_DATE
+
+
+def due_in_words(due: date | None, today: date) -> str:
+    """How far away the due day is."""
+    if due is None:
+        return "never calibrated"
+    days = (due - today).days
+    if days == 0:
+        return "due today"
+    count = f"{abs(days)} day{'' if abs(days) == 1 else 's'}"
+    return f"due in {count}" if days > 0 else f"{count} late"

@@ -19,6 +19,14 @@ class InstrumentUse:
     calibration: str
     """Reference of the calibration certificate."""
     due: date
+    k: Decimal = Decimal(2)
+    """Coverage factor of the expanded uncertainty."""
+    calibrated_on: date | None = None
+    """Day of the calibration; None where only its due date was recorded."""
+    resolution: Decimal | None = None
+    lower: Decimal | None = None
+    upper: Decimal | None = None
+    """Smallest step and measuring range in `unit`, None where the register did not state them."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,12 +48,21 @@ class PinTried:
 
 
 @dataclass(frozen=True, kw_only=True)
+class CalibratedPin:
+    """A gauge pin by the size marked on it and the diameter (both mm) that its calibration found."""
+
+    nominal: Decimal
+    diameter: Decimal
+
+
+@dataclass(frozen=True, kw_only=True)
 class PinMeasurement:
-    """Every pin tried in every hole."""
+    """Every pin tried in every hole; `calibrated` are the pins tried, empty where their diameters were not recorded."""
 
     kind: Literal["gauge-pins"] = "gauge-pins"
     passes: tuple[PinTried, ...]
     instrument: InstrumentUse
+    calibrated: tuple[CalibratedPin, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

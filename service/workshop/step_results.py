@@ -76,6 +76,17 @@ StepResult = (
 )
 
 
+def pressures_bar(result: StepResult) -> tuple[Decimal, ...]:
+    """Every pressure (bar) that the rig's gauge showed in the step."""
+    match result:
+        case SeatTightnessResult(pressure_bar=pressure) | ExternalTightnessResult(pressure_bar=pressure):
+            return (pressure,)
+        case OpeningPressureResult(strokes_bar=strokes):
+            return strokes
+        case _:
+            return ()
+
+
 @dataclass(frozen=True, kw_only=True)
 class StepOutcome:
     """Pass or fail with its reason; `next_action` where it failed."""

@@ -1,5 +1,6 @@
 """Examining one characteristic: the verdict at once, with an instrument that may be used."""
 
+from collections.abc import Callable
 from datetime import date
 from decimal import Decimal as D
 from typing import Any
@@ -7,9 +8,9 @@ from typing import Any
 import pytest
 
 from service.actions.examining import Measure, pin_reading, record_examination, size_reading, visual_finding
-from service.actions.instruments import save_instrument
+from service.actions.instruments import quarantine_instrument, save_instrument, withdraw_instrument
 from service.actions.recording import Form, Recorded
-from service.actions.shop import Actor, NotFound, Refused, Shop
+from service.actions.shop import Actor, NotFound, Shop
 from service.metrology.errors import DomainError
 from service.workshop.entries import Examined
 from service.workshop.permitted import NotPermitted
@@ -24,6 +25,7 @@ from tests.actions.duties import (
     refuses,
     tells_what_changed,
 )
+from tests.calibrating import calibrate
 from tests.registered_fleet import Clock, Fleet
 from tests.small_findings import REJECTED, SOUND, pins, sizes
 from tests.small_sheet import INSTRUMENTS
@@ -112,39 +114,52 @@ def test_a_measurement_that_makes_no_sense_is_refused_by_its_field(
 READINGS = (D("5.996"), D("5.997"))
 
 
-def spoil_register(shop: Shop, fleet: Fleet, code: str, **changes: Any) -> None:
-    use = INSTRUMENTS[code]
-    fields: dict[str, Any] = {
-        "kind": use.kind,
-        "description": "",
-        "unit": use.unit,
-        "expanded_uncertainty": use.expanded_uncertainty,
-        "calibration": use.calibration,
-        "due": use.due,
-        "version": 1,
-    }
-    save_instrument(shop, fleet.manager, code=code, **{**fields, **changes})
+Spoil = Callable[[Shop, Fleet], None]
+
+
+def corrected(**changes: Any) -> Spoil:
+    """The micrometer's entry with something else in it."""
+    fields = {"code": "MIC-1", "kind": INSTRUMENTS["MIC-1"].kind, "unit": "mm", "version": 2}
+    return lambda shop, fleet: (save_instrument(shop, fleet.manager, **{**fields, **changes}), None)[1]
+
+
+def put_away(act: Callable[..., None]) -> Spoil:
+    """The micrometer shut away."""
+    return lambda shop, fleet: act(shop, fleet.manager, code="MIC-1", reason="Dropped", version=2)
+
+
+def uncalibrated(shop: Shop, fleet: Fleet) -> None:
+    """A micrometer that nobody calibrated yet."""
+    save_instrument(shop, fleet.manager, code="MIC-2", kind=InstrumentKind.MICROMETER, unit="mm")
+
+
+def overdue(shop: Shop, fleet: Fleet) -> None:
+    """The micrometer, calibrated anew with a due day that is yesterday."""
+    calibrate(shop, fleet, calibrated_on=date(2026, 2, 1), due=date(2026, 3, 1))
 
 
 @pytest.mark.parametrize(
-    ("code", "changes", "refusal"),
+    ("code", "spoil", "refusal"),
     [
-        ("", {}, "no-instrument"),
-        ("MIC-99", {}, "no-instrument"),
-        ("BORE-1", {}, "instrument-kind"),
-        ("MIC-1", {"unit": "µm"}, "instrument-unit"),
-        ("MIC-1", {"active": False}, "instrument-withdrawn"),
-        ("MIC-1", {"due": date(2026, 3, 1)}, "calibration-due"),
+        ("", None, "no-instrument"),
+        ("MIC-99", None, "no-instrument"),
+        ("BORE-1", None, "instrument-kind"),
+        ("MIC-1", corrected(unit="µm"), "instrument-unit"),
+        ("MIC-1", corrected(lower=D(25), upper=D(50)), "instrument-range"),
+        ("MIC-1", put_away(withdraw_instrument), "instrument-withdrawn"),
+        ("MIC-1", put_away(quarantine_instrument), "instrument-quarantined"),
+        ("MIC-1", overdue, "calibration-due"),
+        ("MIC-2", uncalibrated, "no-calibration"),
     ],
 )
 def test_an_instrument_that_may_not_be_used_is_refused(
-    shop: Shop, fleet: Fleet, code: str, changes: dict[str, Any], refusal: str
+    shop: Shop, fleet: Fleet, code: str, spoil: Spoil | None, refusal: str
 ) -> None:
     number = bring_to(shop, fleet, Stage.STRIPPED)
-    if changes:
-        spoil_register(shop, fleet, code, **changes)
+    if spoil:
+        spoil(shop, fleet)
     act = examining(shop, "needle-guide", size_reading(shop, READINGS, code))
-    error = refuses(shop, number, lambda: act(fleet.technician, number, form(shop, number)), Refused)
+    error = refuses(shop, number, lambda: act(fleet.technician, number, form(shop, number)), DomainError)
     assert (error.code, error.field) == (refusal, "instrument")
 
 
@@ -152,11 +167,11 @@ def test_an_instrument_may_be_used_on_the_day_that_it_is_due_and_not_the_day_aft
     shop: Shop, fleet: Fleet, clock: Clock
 ) -> None:
     number = bring_to(shop, fleet, Stage.STRIPPED)
-    spoil_register(shop, fleet, "MIC-1", due=clock.moment.date())
+    calibrate(shop, fleet, calibrated_on=date(2026, 2, 1), due=clock.moment.date())
     act = examining(shop, "needle-guide", size_reading(shop, READINGS, " mic-1 "))
     act(fleet.technician, number, form(shop, number))
     clock.advance(days=1)
-    refuses(shop, number, lambda: act(fleet.technician, number, form(shop, number)), Refused)
+    refuses(shop, number, lambda: act(fleet.technician, number, form(shop, number)), DomainError)
 
 
 def test_gauging_needs_the_pin_set_and_a_seat_the_microscope(shop: Shop, fleet: Fleet) -> None:
@@ -168,14 +183,14 @@ def test_gauging_needs_the_pin_set_and_a_seat_the_microscope(shop: Shop, fleet: 
     ]
     for characteristic, measure in wrong:
         act = examining(shop, characteristic, measure)
-        error = refuses(shop, number, lambda act=act: act(fleet.technician, number, form(shop, number)), Refused)  # type: ignore[misc]
+        error = refuses(shop, number, lambda act=act: act(fleet.technician, number, form(shop, number)), DomainError)  # type: ignore[misc]
         assert error.field == "instrument"
 
 
 def test_the_entry_keeps_the_instrument_as_it_was_when_used(shop: Shop, fleet: Fleet) -> None:
     number = bring_to(shop, fleet, Stage.STRIPPED)
     examine(shop, fleet, number, "needle-guide", SOUND["needle-guide"])
-    spoil_register(shop, fleet, "MIC-1", expanded_uncertainty=D("0.005"), calibration="CAL-NEW")
+    calibrate(shop, fleet, expanded_uncertainty=D("0.005"), certificate="CAL-NEW")
     stored = loaded(shop, number).record.entries[-1].content
     assert isinstance(stored, Examined)
     assert stored.measurement == SOUND["needle-guide"]

@@ -1,20 +1,16 @@
-"""The manager's registers: operators, vessels, engines, types, instruments, each saved at the version seen."""
+"""The manager's registers: operators, vessels, engines, types, each saved at the version seen."""
 
 import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from datetime import date
-from decimal import Decimal as D
 from typing import Any
 
 import pytest
 
 from service.actions.fleets import save_engine, save_injector_type, save_operator, save_vessel
-from service.actions.instruments import save_instrument
 from service.actions.shop import Conflict, Forbidden, Shop
 from service.metrology.errors import DomainError
-from service.workshop.vocabulary import InstrumentKind
 from tests.actions.at_the_bench import newest_journal_row
 from tests.registered_fleet import Fleet
 
@@ -138,58 +134,3 @@ def test_bad_input_names_its_field_and_stores_nothing(shop: Shop, fleet: Fleet, 
             register.save(shop, fleet.manager, **{**register.new(fleet), **changes})
         assert refusal.value.field == name, changes
     assert newest_journal_row(shop).id == before
-
-
-def instrument(**changes: Any) -> dict[str, Any]:
-    fields: dict[str, Any] = {
-        "code": " mic-7 ",
-        "kind": InstrumentKind.MICROMETER,
-        "description": "Outside micrometer",
-        "unit": "mm",
-        "expanded_uncertainty": D("0.00200"),
-        "calibration": "CAL-7",
-        "due": date(2027, 1, 1),
-    }
-    return {**fields, **changes}
-
-
-def test_an_instrument_is_added_by_its_code_in_capitals(shop: Shop, fleet: Fleet) -> None:
-    assert save_instrument(shop, fleet.manager, **instrument()) == "MIC-7"
-    row = newest_journal_row(shop)
-    assert (row.action, row.subject_id, row.before) == ("instrument", "MIC-7", "")
-    assert '"expanded_uncertainty":"0.002"' in row.after
-
-
-def test_an_instrument_is_corrected_at_the_version_seen(shop: Shop, fleet: Fleet) -> None:
-    save_instrument(shop, fleet.manager, **instrument())
-    save_instrument(shop, fleet.manager, **instrument(calibration="CAL-8", version=1))
-    with pytest.raises(Conflict) as conflict:
-        save_instrument(shop, fleet.manager, **instrument(calibration="CAL-9", version=1))
-    assert "CAL-8" in conflict.value.changes[0]
-    assert '"calibration":"CAL-7"' in newest_journal_row(shop).before
-
-
-@pytest.mark.parametrize(
-    ("changes", "field_name"),
-    [
-        ({"code": ""}, "code"),
-        ({"code": "x" * 21}, "code"),
-        ({"code": "MIC-1"}, "code"),
-        ({"expanded_uncertainty": D(-1)}, "expanded_uncertainty"),
-        ({"expanded_uncertainty": D("NaN")}, "expanded_uncertainty"),
-        ({"calibration": " "}, "calibration"),
-    ],
-)
-def test_an_instrument_with_something_wrong_is_refused(
-    shop: Shop, fleet: Fleet, changes: dict[str, Any], field_name: str
-) -> None:
-    with pytest.raises(DomainError) as refusal:
-        save_instrument(shop, fleet.manager, **instrument(**changes))
-    assert refusal.value.field == field_name
-
-
-def test_a_unit_that_nobody_knows_is_refused_and_only_a_manager_saves(shop: Shop, fleet: Fleet) -> None:
-    with pytest.raises(DomainError):
-        save_instrument(shop, fleet.manager, **instrument(unit="furlong"))
-    with pytest.raises(Forbidden):
-        save_instrument(shop, fleet.technician, **instrument())

@@ -52,9 +52,8 @@ def test_every_route_is_described_with_its_security(app: FastAPI) -> None:
 def test_without_a_token_every_guarded_route_asks_to_sign_in(app: FastAPI, client: Any) -> None:
     for method, path, operation in _operations(app):
         if "security" in operation:
-            address = path.format(
-                **dict.fromkeys(("operator_id", "vessel_id", "engine_id", "revision", "run"), 1), **_T
-            )
+            numbers = ("operator_id", "vessel_id", "engine_id", "calibration_id", "scan_id", "revision", "run")
+            address = path.format(**dict.fromkeys(numbers, 1), **_T)
             answer = client.request(method, address)
             assert answer.status_code == 401, f"{method} {path} answers {answer.status_code}"
             assert answer.headers["www-authenticate"] == "Bearer"

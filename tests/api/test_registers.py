@@ -13,14 +13,6 @@ from tests.registered_fleet import Fleet
 from tests.small_sheet import SMALL_SHEET
 
 pytestmark = pytest.mark.parametrize("database_kind", ["sqlite"])
-_GAUGE = {
-    "kind": "pressure-gauge",
-    "description": "Rig 2",
-    "unit": "bar",
-    "expanded_uncertainty": "0,2 MPa",
-    "calibration": "CAL-77",
-    "due": "2027-01-31",
-}
 
 
 def test_a_list_is_walked_page_by_page(manager: Person) -> None:
@@ -87,19 +79,6 @@ def test_a_register_row_is_added_changed_and_guarded_by_its_version(
     refused = manager.put(place, {**body, **change, "version": 2})
     assert (refused.status_code, refused.json()["field"]) == (422, field)
     assert manager.put(f"{path}/999", {**body, "version": 1}).status_code == 404
-
-
-def test_an_instrument_keeps_its_uncertainty_in_its_own_unit(manager: Person) -> None:
-    added = manager.post("/instruments", {**_GAUGE, "code": "gauge-2"})
-    assert (added.status_code, added.json()["code"], added.json()["expanded_uncertainty"]) == (201, "GAUGE-2", "2")
-    withdrawn = manager.put("/instruments/GAUGE-2", {**_GAUGE, "active": False, "version": 1})
-    assert (withdrawn.json()["active"], withdrawn.json()["version"]) == (False, 2)
-    assert manager.put("/instruments/GAUGE-2", {**_GAUGE, "version": 1}).status_code == 409
-    assert manager.post("/instruments", {**_GAUGE, "code": "GAUGE-2"}).json()["code"] == "code-taken"
-    negative = manager.post("/instruments", {**_GAUGE, "code": "G3", "expanded_uncertainty": -1})
-    assert negative.json()["field"] == "expanded_uncertainty"
-    odd = manager.post("/instruments", {**_GAUGE, "code": "G3", "unit": "furlong"})
-    assert (odd.status_code, odd.json()["code"]) == (422, "unit-unknown")
 
 
 def test_an_injector_type_is_added_and_renamed(manager: Person) -> None:

@@ -69,11 +69,13 @@ FOR_EVERYBODY = {
     ("POST", "/sign-out"),
     ("GET", "/certificates/{token}"),
     ("POST", "/certificates/{token}/comparisons"),
+    ("GET", "/instruments/due/{token}.ics"),
     ("GET", "/api/v1/openapi.json"),
     ("POST", "/api/v1/sessions"),
     ("GET", "/api/v1/certificates/check/{token}"),
 }
-"""Signing in and out, the API's description, and the check of a certificate by the unguessable part of its link."""
+"""Signing in and out, the API's description, and what is opened by the unguessable part of its link: the check of a
+certificate and a manager's calendar."""
 
 FOR_THE_OFFICE = {
     ("GET", "/units/{serial:path}"),

@@ -2,8 +2,9 @@
 
 from service.actions.fleets import save_operator
 from service.actions.shop import Shop
+from service.records.instrument_reads import instruments
 from service.records.journal_reads import PAGE, journal_page
-from service.records.register_reads import fleets, injector_types, instruments, people
+from service.records.register_reads import fleets, injector_types, people
 from service.workshop.vocabulary import Disposition, Role
 from tests.registered_fleet import IMO, OTHER_IMO, Fleet
 from tests.small_sheet import INSTRUMENTS
@@ -28,9 +29,8 @@ def test_a_type_tells_its_revision_in_force(shop: Shop, fleet: Fleet) -> None:
 
 def test_every_instrument_and_person_is_listed_once(shop: Shop, fleet: Fleet) -> None:
     with shop.store.reading() as session:
-        codes = [line.code for line in instruments(session)]
         found = people(session)
-    assert sorted(codes) == sorted(INSTRUMENTS)
+    assert sorted(line.code for line in instruments(shop.store, shop.now().date())) == sorted(INSTRUMENTS)
     assert [line.name for line in found] == sorted(line.name for line in found)
     assert {line.operator for line in found if line.role is Role.OFFICE} == {
         "Northern Invented Lines",

@@ -2,13 +2,17 @@
 
 from collections import Counter
 from datetime import timedelta
+from decimal import Decimal
+from itertools import pairwise
 
 import pytest
 
 from seed_demo.past_stories import RETURNING_SERIAL
+from service.records.instrument_reads import instrument_history, instruments
 from service.records.overhaul_store import LoadedOverhaul
 from service.records.store import Store
 from service.workshop.agreement import agreement_lines
+from service.workshop.calibration import CalibrationState
 from service.workshop.disposition import propose
 from service.workshop.entries import DiscsChanged
 from service.workshop.proving import proving_run
@@ -117,11 +121,28 @@ def test_nothing_is_dated_after_the_moment_the_demonstration_was_made(demo: Stor
     assert END - newest < timedelta(days=2), "the demonstration never looks stale"
 
 
-def test_the_register_has_every_kind_one_overdue_and_one_withdrawn(demo: Store) -> None:
-    register = demo.rows("SELECT kind, due, active FROM instrument")
-    assert {row[0] for row in register} == {kind.value for kind in InstrumentKind}
-    assert sum(row[1] < END.date().isoformat() for row in register) == 1
-    assert sum(not row[2] for row in register) == 1
+def test_the_register_has_every_kind_one_overdue_one_in_quarantine_and_one_withdrawn(demo: Store) -> None:
+    register = instruments(demo, END.date())
+    assert {line.kind for line in register} == set(InstrumentKind)
+    standings = Counter(line.standing for line in register)
+    for one in (CalibrationState.OVERDUE, CalibrationState.QUARANTINED, CalibrationState.WITHDRAWN):
+        assert standings[one] == 1, one
+    assert not standings[CalibrationState.NONE]
+
+
+def test_every_instrument_has_a_history_without_a_gap_and_no_two_pins_are_quite_alike(demo: Store) -> None:
+    with demo.reading() as session:
+        histories = [instrument_history(session, line.code) for line in instruments(demo, END.date())]
+    for found in histories:
+        assert found is not None
+        assert len(found.calibrations) >= 2, found.row.code
+        for newer, older in pairwise(line.calibration for line in found.calibrations):
+            assert newer.on is not None
+            assert newer.on <= older.due, found.row.code
+        if found.row.code == "PS-01":
+            newest = found.calibrations[0].calibration.points
+            assert [point.nominal for point in newest] == list(found.pins)
+            assert 0 < max(abs(point.error) for point in newest) < Decimal("0.002")
 
 
 def test_every_name_that_could_be_taken_for_real_says_that_it_is_invented(demo: Store) -> None:

@@ -10,8 +10,9 @@ SQLModel.metadata.naming_convention = {
     "pk": "pk_%(table_name)s",
 }
 
+from service.records.tables.calibrations import CalibrationRow, CalibrationScan  # noqa: E402
 from service.records.tables.certificates import Certificate, CertificateFile, Counter  # noqa: E402
-from service.records.tables.instruments import Instrument  # noqa: E402
+from service.records.tables.instruments import DueFeed, GaugePin, Instrument  # noqa: E402
 from service.records.tables.journal import JournalRow  # noqa: E402
 from service.records.tables.overhauls import Consignment, EntryInstrument, EntryRow, Overhaul, Unit  # noqa: E402
 from service.records.tables.people import Person, SignIn, SignInFailure  # noqa: E402
@@ -19,13 +20,17 @@ from service.records.tables.sheets import InjectorType, SheetRevision  # noqa: E
 from service.records.tables.vessels import Engine, Operator, Vessel  # noqa: E402
 
 __all__ = [
+    "CalibrationRow",
+    "CalibrationScan",
     "Certificate",
     "CertificateFile",
     "Consignment",
     "Counter",
+    "DueFeed",
     "Engine",
     "EntryInstrument",
     "EntryRow",
+    "GaugePin",
     "InjectorType",
     "Instrument",
     "JournalRow",
