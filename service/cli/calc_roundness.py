@@ -62,4 +62,4 @@ def _print(found: "Roundness") -> None:
         table.add_row(_TITLES[name], *(f"{circle[key]:.6f}" if key in circle else "" for key in order))
     Console().print(table)
     if found.maximum_inscribed is None:
-        typer.echo("No maximum inscribed circle: the points leave one side open.")
+        typer.echo("No inscribed circle: the points leave one side open or are no outline.")

@@ -40,8 +40,8 @@ class MinimumZone(ReferenceCircle):
 class Roundness:
     """The four reference circles of one section.
 
-    `maximum_inscribed` is None where the points leave one side open, as those of an arc do: no largest circle lies
-    within them. All else is defined for an arc as well.
+    `maximum_inscribed` is None where the points leave one side open, as those of an arc do, or are no outline: no
+    largest circle lies within them. All else is defined for an arc as well.
     """
 
     least_squares: ReferenceCircle
@@ -61,9 +61,9 @@ def roundness(points: npt.ArrayLike) -> Roundness:
     section = measured_points(points)
     start = least_squares_centre(section.xy)
     try:
-        inscribed = _inscribed(section, start)
+        inscribed = _inscribed(section)
     except MetrologyError as refusal:
-        if refusal.code != "not-surrounded":
+        if refusal.code not in ("not-surrounded", "points-scattered"):
             raise
         inscribed = None
     return Roundness(_least_squares(section, start), _zone(section, start), _circumscribed(section), inscribed)
@@ -99,12 +99,11 @@ def minimum_circumscribed_circle(points: npt.ArrayLike) -> ReferenceCircle:
 def maximum_inscribed_circle(points: npt.ArrayLike) -> ReferenceCircle:
     """Maximum inscribed circle (MICI) of points (n, 2) in mm: ISO 12181-1 clause 3.3 (number from memory).
 
-    For a hole: the largest plug gauge. It is the largest one that has the centre of the least-squares circle
-    within it; its centre need not be the only one, its radius is. Raises MetrologyError as `measured_points` does,
-    or with code `not-surrounded` when the points leave one side open.
+    For a hole: the largest plug gauge. It is the largest empty circle that has its centre among the points (within
+    their convex hull); its centre need not be the only one, its radius is. Raises MetrologyError as
+    `measured_points` does, with code `not-surrounded` when the points leave one side open, or `points-scattered`.
     """
-    section = measured_points(points)
-    return _inscribed(section, least_squares_centre(section.xy))
+    return _inscribed(measured_points(points))
 
 
 def _least_squares(section: MeasuredPoints, centre: Floats) -> ReferenceCircle:
@@ -118,8 +117,8 @@ def _circumscribed(section: MeasuredPoints) -> ReferenceCircle:
     return _circle(section, centre, float(apart.max()), apart)
 
 
-def _inscribed(section: MeasuredPoints, inside: Floats) -> ReferenceCircle:
-    centre = inscribed_centre(section.xy, inside)
+def _inscribed(section: MeasuredPoints) -> ReferenceCircle:
+    centre = inscribed_centre(section.xy)
     apart = distances(centre, section.xy)
     return _circle(section, centre, float(apart.min()), apart)
 
