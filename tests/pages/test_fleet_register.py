@@ -29,7 +29,7 @@ def test_the_register_says_each_standing_order_in_words(manager: Visitor) -> Non
     assert "Southern Invented Lines Standing order: Ask before any work beyond cleaning and new seals." in words
     assert "Invented Star" in words
     assert IMO in words
-    assert "6 cylinders, 2 × SMALL-1 each" in words
+    assert "cylinders 1 to 6, 2 × SMALL-1 on each" in words
 
 
 def test_an_operator_is_added_with_its_standing_order(manager: Visitor) -> None:
@@ -133,7 +133,7 @@ def test_an_engine_is_added_once_to_its_vessel(manager: Visitor, fleet: Fleet) -
     form = form_of(manager.get(path), "/engines")
     typed = {"designation": "Auxiliary engine 1", "cylinders": "8", "injector_type_id": str(fleet.type_id)}
     assert manager.send(form, **typed).status_code == 303
-    assert "Auxiliary engine 1 8 cylinders, 1 × SMALL-1 each" in words_of(manager.get("/fleets"))
+    assert "Auxiliary engine 1 cylinders 1 to 8, 1 × SMALL-1 on each" in words_of(manager.get("/fleets"))
     again = manager.send(form, **typed)
     assert again.status_code == 422
     assert "has an engine Auxiliary engine 1 already" in words_of(again)
