@@ -2,8 +2,8 @@
 
 from fastapi import APIRouter
 
-from service.api import calculations, certificates, consignments, decision_rules, limit_sheets, sessions, units
-from service.api.overhauls import bench_runs, course, examinations, rebuilding, rejudgements, settling, standing
+from service.api import calculations, certificates, consignments, limit_sheets, sessions, units
+from service.api.overhauls import bench_runs, course, examinations, rebuilding, settling, standing
 from service.api.registers import calibrations, engines, injector_types, instruments, operators, vessels
 
 ROUTERS = tuple(
@@ -16,12 +16,10 @@ ROUTERS = tuple(
         injector_types,
         instruments,
         calibrations,
-        decision_rules,
         limit_sheets,
         consignments,
         standing,
         examinations,
-        rejudgements,
         settling,
         rebuilding,
         bench_runs,
