@@ -14,6 +14,7 @@ from scipy import ndimage
 Array = NDArray[Any]
 
 _FINE = 16  # sub-pixels each way in pixels that the outline crosses
+_HALF_DIAGONAL = 0.8  # of a pixel, and a little more, since the outline is not square to the radius
 
 
 @dataclass(frozen=True)
@@ -88,10 +89,15 @@ class Photograph:
 
 def coverage(hole: Hole, width: int, height: int) -> Array:
     """The part of each pixel that the hole covers: exact for whole pixels, 16 by 16 sub-pixels along the outline."""
-    y, x = np.mgrid[0:height, 0:width].astype(np.float64)
-    distance = np.hypot(x - hole.x, y - hole.y) - hole.radius(np.arctan2(y - hole.y, x - hole.x))
-    covered = (distance < 0).astype(np.float64)
-    rows, columns = np.nonzero(np.abs(distance) < 2.0)
+    radii = hole.radius(np.arange(3600) * 2 * np.pi / 3600)
+    squares = (np.arange(width) - hole.x) ** 2 + (np.arange(height)[:, None] - hole.y) ** 2
+    covered = (squares < (radii.min() - 2) ** 2).astype(np.float64)
+    rows, columns = np.nonzero((covered == 0) & (squares < (radii.max() + 2) ** 2))
+    across, down = columns - hole.x, rows - hole.y
+    inwards = hole.radius(np.arctan2(down, across)) - np.hypot(across, down)
+    covered[rows, columns] = inwards > 0
+    crossed = np.abs(inwards) < _HALF_DIAGONAL
+    rows, columns = rows[crossed], columns[crossed]
     fine = (np.arange(_FINE) + 0.5) / _FINE - 0.5
     fine_x = columns[:, None, None] + fine[None, None, :]
     fine_y = rows[:, None, None] + fine[None, :, None]
@@ -107,7 +113,7 @@ def photograph(holes: Hole | list[Hole], shot: Photograph) -> Array:
         light = light * (1 - part) + shot.hole * part
     light = _marked(light, shot)
     light = ndimage.gaussian_filter(light, shot.blur, truncate=5.0) if shot.blur > 0 else light
-    y, x = np.mgrid[-1 : 1 : shot.height * 1j, -1 : 1 : shot.width * 1j]
+    x, y = np.linspace(-1, 1, shot.width), np.linspace(-1, 1, shot.height)[:, None]
     across, down = shot.tilt_of_light
     light *= 1 + across / 2 * x + down / 2 * y - shot.fall_of_light * (x * x + y * y) / 2
     light += np.random.default_rng(shot.seed).normal(0, 1, light.shape) * shot.noise
@@ -117,7 +123,7 @@ def photograph(holes: Hole | list[Hole], shot: Photograph) -> Array:
 
 def _marked(light: Array, shot: Photograph) -> Array:
     """Scratches (x1, y1, x2, y2, level), two pixels wide, and glints (x, y, radius) of nearly full scale."""
-    y, x = np.mgrid[0 : shot.height, 0 : shot.width].astype(np.float64)
+    x, y = np.arange(shot.width), np.arange(shot.height)[:, None]
     for x1, y1, x2, y2, level in shot.scratches:
         length = np.hypot(x2 - x1, y2 - y1)
         along = ((x - x1) * (x2 - x1) + (y - y1) * (y2 - y1)) / length

@@ -8,7 +8,7 @@ from scipy import optimize, spatial
 
 from service.metrology.hole_image.ellipse import fit_ellipse
 from service.metrology.hole_image.profiles import independent_points, mean_circle
-from tests.metrology.hole_image.rendered_hole import Array, Hole
+from tests.metrology.hole_image.rendered_hole import Array, Hole, coverage
 
 
 def edge_points(seed: int, major: float, minor: float, angle: float, spread: float = 0.5) -> Array:
@@ -88,3 +88,12 @@ def test_points_that_follow_each_other_count_for_fewer() -> None:
     kept = np.convolve(np.tile(white, 3), np.ones(6) / 6, mode="same")[720:1440]
     assert independent_points(white) > 500
     assert independent_points(kept) == pytest.approx(720 / 6, rel=0.4)
+
+
+def test_the_drawn_hole_has_the_area_of_its_ellipse() -> None:
+    """The renderer itself: the sum of all coverage is π·a·b (a formula that it does not use)."""
+    for hole in (Hole(60.3, 55.7, 70, 62, 25), Hole(300.5, 310.1, 500, 460, 130)):
+        drawn = coverage(hole, 2 * int(hole.x) + 1, 2 * int(hole.y) + 1)
+        assert drawn.sum() == pytest.approx(np.pi * hole.major * hole.minor / 4, rel=2e-5)
+        x = (drawn.sum(axis=0) * np.arange(drawn.shape[1])).sum() / drawn.sum()
+        assert x == pytest.approx(hole.x, abs=0.002)
