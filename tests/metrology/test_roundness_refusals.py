@@ -56,7 +56,7 @@ def test_an_arc_has_no_inscribed_circle_and_keeps_its_other_circles() -> None:
     assert found.maximum_inscribed is None
     assert found.least_squares.radius_mm == pytest.approx(1, abs=1e-12)
     assert found.minimum_zone.deviation_mm == pytest.approx(0, abs=1e-12)
-    assert found.minimum_circumscribed.radius_mm == pytest.approx(np.sqrt(0.5), abs=1e-12)
+    assert found.minimum_circumscribed.radius_mm == pytest.approx(np.sin(np.radians(44)), abs=1e-12)
 
 
 def test_a_scattered_cloud_is_no_outline_of_a_hole() -> None:
