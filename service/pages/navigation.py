@@ -15,13 +15,16 @@ class NavItem:
 
 
 _BENCH = (NavItem("/board", "Board"), NavItem("/consignments/new", "Receive"))
+_CALCULATORS = NavItem("/calculators", "Calculators")
 _NAVIGATION = {
-    Role.TECHNICIAN: _BENCH,
+    Role.TECHNICIAN: (*_BENCH, _CALCULATORS),
     Role.MANAGER: (
         *_BENCH,
         NavItem("/fleets", "Fleets"),
         NavItem("/limit-sheets", "Limit sheets"),
         NavItem("/instruments", "Instruments"),
+        _CALCULATORS,
+        NavItem("/decision-rule", "Decision rule"),
         NavItem("/people", "People"),
         NavItem("/journal", "Journal"),
     ),
