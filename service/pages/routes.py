@@ -10,6 +10,7 @@ from service.pages import (
     board,
     certificates,
     consignments,
+    desk_calculators,
     fleet,
     fleets,
     instruments,
@@ -19,6 +20,7 @@ from service.pages import (
     sign_in,
     units,
 )
+from service.pages.desk_calculators import roundness
 from service.pages.instruments import scans
 from service.pages.overhauls import (
     examination,
@@ -40,7 +42,10 @@ def busy_routes() -> tuple[BaseRoute, ...]:
 
 def upload_limits() -> tuple[tuple[re.Pattern[str], int], ...]:
     """Addresses that take files larger than a form, each with the most bytes that it takes."""
-    return ((scans.UPLOAD_PATHS, scans.UPLOAD_LIMIT_BYTES),)
+    return (
+        (scans.UPLOAD_PATHS, scans.UPLOAD_LIMIT_BYTES),
+        (roundness.UPLOAD_PATHS, roundness.UPLOAD_LIMIT_BYTES),
+    )
 
 
 def page_routers() -> tuple[APIRouter, ...]:
@@ -66,4 +71,5 @@ def page_routers() -> tuple[APIRouter, ...]:
         step.router,
         release.router,
         certificates.router,
+        desk_calculators.router,
     )
