@@ -17,7 +17,7 @@ class NavItem:
 _BENCH = (NavItem("/board", "Board"), NavItem("/consignments/new", "Receive"))
 _CALCULATORS = NavItem("/calculators", "Calculators")
 _NAVIGATION = {
-    Role.TECHNICIAN: (*_BENCH, _CALCULATORS),
+    Role.TECHNICIAN: (*_BENCH, NavItem("/instruments", "Instruments"), _CALCULATORS),
     Role.MANAGER: (
         *_BENCH,
         NavItem("/fleets", "Fleets"),

@@ -11,7 +11,7 @@ from service.actions.shop import Actor, Shop
 from service.documents.due_calendar import DayEvent, calendar_text
 from service.pages.guards import Manager, renderer_of, shop_of
 from service.pages.instruments.places import place_of, plain_day
-from service.pages.rendering import FormState, Frame, minute, new_form_key, see_other
+from service.pages.rendering import Frame, minute, new_form_key, see_other
 from service.records.instrument_reads import InstrumentLine, due_list
 from service.workshop.calibration import InstrumentState, due_in_words
 
@@ -36,7 +36,6 @@ class DuePage:
     rows: tuple[DueRow, ...]
     opened: str
     address: str
-    form: FormState
     form_key: str
 
 
@@ -107,7 +106,6 @@ def _page(request: Request, actor: Actor, address: str) -> Response:
         ),
         opened="" if opened is None else minute(opened),
         address=address,
-        form=FormState(),
         form_key=new_form_key(),
     )
     return renderer.page("instruments/due.html", context)

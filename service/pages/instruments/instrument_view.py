@@ -26,6 +26,8 @@ from service.workshop.calibration import (
 from service.workshop.instrument_fitness import range_in_words
 from service.workshop.vocabulary import InstrumentKind, Role
 
+FEW_POINTS = 12
+
 
 @dataclass(frozen=True)
 class ScanShown:
@@ -47,10 +49,11 @@ class PointShown:
 
 @dataclass(frozen=True)
 class CalibrationShown:
-    """One calibration of the history with the form that its scan is sent with."""
+    """One calibration of the history with the form that its scan is sent with; `opened` shows few points at once."""
 
     title: str
     in_force: bool
+    opened: bool
     found: FoundState
     facts: tuple[Fact, ...]
     points: tuple[PointShown, ...]
@@ -152,6 +155,7 @@ def _shown(
     return CalibrationShown(
         title=plain_day(one.on) or "Day not recorded",
         in_force=one == now,
+        opened=one == now and len(one.points) <= FEW_POINTS,
         found=one.found,
         facts=tuple(
             fact
