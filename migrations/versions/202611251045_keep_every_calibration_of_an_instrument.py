@@ -76,7 +76,9 @@ def _create_calibrations() -> None:
         sa.Column("recorded_at", sa.String(27), nullable=False),
         sa.Column("person_id", sa.Integer(), nullable=False),
         sa.Column("person_name", sa.String(), nullable=False),
-        sa.ForeignKeyConstraint(["calibration_id"], ["calibration.id"], name=op.f("fk_calibration_scan_calibration_id")),
+        sa.ForeignKeyConstraint(
+            ["calibration_id"], ["calibration.id"], name=op.f("fk_calibration_scan_calibration_id")
+        ),
         sa.ForeignKeyConstraint(["person_id"], ["person.id"], name=op.f("fk_calibration_scan_person_id")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_calibration_scan")),
     )

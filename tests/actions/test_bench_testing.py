@@ -4,7 +4,7 @@ import pytest
 
 from service.actions.bench_testing import record_bench_step, start_bench_run
 from service.actions.recording import Form, Recorded
-from service.actions.shop import Actor, NotFound, Refused, Shop
+from service.actions.shop import Actor, NotFound, Shop
 from service.metrology.errors import DomainError
 from service.workshop.permitted import NotPermitted
 from service.workshop.step_results import StepResult, StrokesResult
@@ -70,7 +70,7 @@ def test_a_failed_step_ends_the_run(shop: Shop, fleet: Fleet) -> None:
 def test_a_run_needs_the_rigs_pressure_gauge(shop: Shop, fleet: Fleet, gauge: str) -> None:
     number = bring_to(shop, fleet, Stage.RECEIVED)
     act = starting(shop, RunPurpose.AS_FOUND, gauge)
-    error = refuses(shop, number, lambda: act(fleet.technician, number, form(shop, number)), Refused)
+    error = refuses(shop, number, lambda: act(fleet.technician, number, form(shop, number)), DomainError)
     assert error.field == "gauge"
 
 

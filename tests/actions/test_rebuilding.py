@@ -11,6 +11,7 @@ from service.actions.recording import Form, Recorded
 from service.actions.settling import settle_as_proposed
 from service.actions.shop import Actor, NotFound, Refused, Shop
 from service.metrology.errors import DomainError
+from service.workshop.instrument_fitness import InstrumentRefused
 from service.workshop.permitted import NotPermitted
 from service.workshop.vocabulary import Stage
 from tests.actions.at_the_bench import (
@@ -92,7 +93,7 @@ BAD: list[tuple[Callable[..., Recorded], dict[str, Any], type[DomainError], str 
     (fit_part, {"item": "propeller", "batch": "S-9"}, NotPermitted, None),
     (record_torque, {"point": "bolt", "value": D(100), "wrench": "WRENCH-1"}, NotFound, None),
     (record_torque, {"point": "nut", "value": D("NaN"), "wrench": "WRENCH-1"}, DomainError, "value"),
-    (record_torque, {"point": "nut", "value": D(100), "wrench": "MIC-1"}, Refused, "wrench"),
+    (record_torque, {"point": "nut", "value": D(100), "wrench": "MIC-1"}, InstrumentRefused, "wrench"),
     (record_torque, {"point": "nut", "value": D(100), "wrench": ""}, Refused, "wrench"),
     (change_discs, {"added": (D(99),), "reason": "Low."}, DomainError, "added"),
     (change_discs, {"removed": (D(-1),), "reason": "Low."}, DomainError, "removed"),

@@ -57,9 +57,12 @@ def test_odd_values_in_a_body_are_refused_by_a_problem(
     for path, operation in _addresses(app, "post"):
         if path.endswith(("/sessions", "/draft/approval")):
             continue
-        schema = operation["requestBody"]["content"]["application/json"]["schema"]
+        content = operation["requestBody"]["content"]
+        if "application/json" not in content:  # a scan comes as its own bytes
+            continue
+        schema = content["application/json"]["schema"]
         names = [one["$ref"] for one in schema.get("oneOf", [schema])]
-        address = path.removeprefix("/api/v1").format(number=injector.number, run=1, step="vent")
+        address = path.removeprefix("/api/v1").format(number=injector.number, run=1, step="vent", code="MIC-1")
         for name in names:
             fields = schemas[name.rpartition("/")[2]]["properties"]
             for value in _VALUES:
