@@ -2,7 +2,8 @@
 
 from fastapi import APIRouter
 
-from service.api import calculations, certificates, consignments, limit_sheets, sessions, units
+from service.api import certificates, consignments, limit_sheets, sessions, units
+from service.api.calculations import conformity, imo_numbers, roundness, sizes, uncertainty
 from service.api.overhauls import bench_runs, course, examinations, rebuilding, settling, standing
 from service.api.registers import calibrations, engines, injector_types, instruments, operators, vessels
 
@@ -26,7 +27,11 @@ ROUTERS = tuple(
         course,
         units,
         certificates,
-        calculations,
+        sizes,
+        conformity,
+        uncertainty,
+        roundness,
+        imo_numbers,
     )
 )
 

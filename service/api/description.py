@@ -24,7 +24,7 @@ TAGS = (
     ("overhauls", "One injector's way through the shop, and every record of it."),
     ("units", "One injector for life."),
     ("certificates", "Release certificates, their files and their public check."),
-    ("calculations", "Limits and fits by ISO 286-1."),
+    ("calculations", "What the judging stands on: sizes, pins, conformity, uncertainty, form, check digits."),
 )
 
 

@@ -20,7 +20,7 @@ from service.pages.rendering import FormState, Frame
 from service.pages.typed_forms import Typed, TypedForm, errors_of
 
 router = APIRouter()
-UPLOAD_PATHS = re.compile(r"/calculators/roundness")
+UPLOAD_PATHS = re.compile(r"/(?:calculators|api/v1/calculations)/roundness")
 UPLOAD_LIMIT_BYTES = 8_000_000
 _LONGEST_SHOWN = 60_000
 _FINEST_UM = Decimal("0.0001")  # below it the digits are those of binary arithmetic

@@ -1,0 +1,56 @@
+"""The four reference circles of points."""
+
+from typing import Annotated
+
+from fastapi import APIRouter
+from pydantic import Field
+
+from service.actions.shop import Actor
+from service.api.bodies import Answer, Body
+from service.api.calculations.uncertainty import PlainNumber
+from service.api.description import WRITES
+from service.api.exact_json import ExactRoute
+from service.api.guards import Caller
+
+router = APIRouter(prefix="/calculations", tags=["calculations"], route_class=ExactRoute)
+Pair = Annotated[list[PlainNumber], Field(min_length=2, max_length=2)]
+
+
+class RoundnessBody(Body):
+    """Points of one section, each as x and y in mm, in any order."""
+
+    points: Annotated[list[Pair], Field(max_length=250_000)]
+
+
+class ReferenceCircleAnswer(Answer):
+    """One reference circle in mm and the roundness deviation about its centre."""
+
+    x_mm: float
+    y_mm: float
+    radius_mm: float
+    deviation_mm: float
+
+
+class MinimumZoneAnswer(ReferenceCircleAnswer):
+    """The minimum zone with its two circles; its radius is midway between them."""
+
+    inner_mm: float
+    outer_mm: float
+
+
+class RoundnessAnswer(Answer):
+    """The four circles; no circle is inscribed where the points leave one side open."""
+
+    least_squares: ReferenceCircleAnswer
+    minimum_zone: MinimumZoneAnswer
+    minimum_circumscribed: ReferenceCircleAnswer
+    maximum_inscribed: ReferenceCircleAnswer | None
+
+
+@router.post("/roundness", operation_id="calculate_roundness", responses=WRITES)
+def calculate_roundness(body: RoundnessBody, actor: Actor = Caller) -> RoundnessAnswer:
+    """Roundness of one section by ISO 12181; no filter is applied and nothing is stored."""
+    # NumPy loads with the first section that is evaluated: the server starts without it.
+    from service.metrology.roundness import roundness
+
+    return RoundnessAnswer.model_validate(roundness(body.points))
