@@ -27,7 +27,7 @@ Array = NDArray[Any]
 _ORDER = (
     4  # harmonics that hold size, centre and an ellipse of ten per cent; what is left counts as scatter of the edge
 )
-_NO_HOLE_FORM = 0.25
+_NO_HOLE_FORM = 0.10  # of the diameter, peak to valley besides ovality; a square has some 0.16
 
 
 def evaluate_hole(picture: Array, scale: Scale) -> HoleEvaluation:
@@ -54,7 +54,8 @@ def evaluate_hole(picture: Array, scale: Scale) -> HoleEvaluation:
         raise too_small(2 * float(weights[0]))
     residuals = radii - harmonic_columns(angles, _ORDER) @ weights
     form = filtered_profile(angles, radii)
-    if np.ptp(form) > _NO_HOLE_FORM * 2 * weights[0]:
+    besides_oval = filtered_profile(angles, radii - harmonic_columns(angles, 2)[:, 3:] @ weights[3:5])
+    if np.ptp(besides_oval) > _NO_HOLE_FORM * 2 * weights[0]:
         raise HoleImageError(
             "no-hole", "What stands out in the picture is not round: photograph one hole, square on.", "picture"
         )

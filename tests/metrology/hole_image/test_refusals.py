@@ -22,9 +22,9 @@ def slope_alone() -> Array:
     return np.asarray(np.linspace(0.2, 0.8, 320)[None, :] * np.ones((260, 1)))
 
 
-def square_alone() -> Array:
+def square_alone(left: int = 20, right: int = 300) -> Array:
     picture = noise_alone() * 0.2 + 0.6
-    picture[60:200, 20:300] = 0.1
+    picture[60:200, left:right] = 0.1
     return picture
 
 
@@ -33,6 +33,7 @@ REFUSED = {
     "all black": (lambda: np.zeros((260, 320)), "no-hole"),
     "noise alone": (noise_alone, "no-hole"),
     "a slope of light alone": (slope_alone, "no-hole"),
+    "a square": (lambda: square_alone(90, 230), "no-hole"),
     "a long slot": (square_alone, "no-hole"),
     "a hole cut by the border": (lambda: photograph(Hole(20, 130, 120, 120), SHOT), "hole-touches-border"),
     "two holes": (lambda: photograph([Hole(85, 130, 100, 100), Hole(235, 130, 100, 100)], SHOT), "two-holes"),
