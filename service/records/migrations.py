@@ -10,7 +10,15 @@ from alembic.script import ScriptDirectory
 from service.paths import MIGRATIONS
 from service.records.store import Store
 
-_APPENDED_ONLY = ("journal", "entry", "calibration", "calibration_scan")
+_APPENDED_ONLY = (
+    "journal",
+    "entry",
+    "calibration",
+    "calibration_scan",
+    "photograph",
+    "photograph_file",
+    "hole_evaluation",
+)
 TRIGGERS = frozenset(f"{table}_no_{event}" for table in _APPENDED_ONLY for event in ("update", "delete"))
 """Guards that every migrated database carries; start-up counts them."""
 POSTGRESQL_TRIGGERS = TRIGGERS | {f"{table}_no_truncate" for table in _APPENDED_ONLY}

@@ -16,6 +16,7 @@ from service.records.tables.instruments import DueFeed, GaugePin, Instrument  # 
 from service.records.tables.journal import JournalRow  # noqa: E402
 from service.records.tables.overhauls import Consignment, EntryInstrument, EntryRow, Overhaul, Unit  # noqa: E402
 from service.records.tables.people import Person, SignIn, SignInFailure  # noqa: E402
+from service.records.tables.photographs import HoleEvaluationRow, PhotographFile, PhotographRow  # noqa: E402
 from service.records.tables.sheets import InjectorType, SheetRevision  # noqa: E402
 from service.records.tables.vessels import Engine, Operator, Vessel  # noqa: E402
 
@@ -31,12 +32,15 @@ __all__ = [
     "EntryInstrument",
     "EntryRow",
     "GaugePin",
+    "HoleEvaluationRow",
     "InjectorType",
     "Instrument",
     "JournalRow",
     "Operator",
     "Overhaul",
     "Person",
+    "PhotographFile",
+    "PhotographRow",
     "SheetRevision",
     "SignIn",
     "SignInFailure",
