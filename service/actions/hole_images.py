@@ -9,10 +9,10 @@ from service.actions.photographs import look_at_picture
 from service.actions.recording import Form, load_in_scope
 from service.actions.shop import BENCH, Actor, Conflict, Refused, Shop, require
 from service.metrology.hole_image.findings import HoleEvaluation
+from service.metrology.hole_image.given_scale import GivenScale
 from service.records.hole_evaluation_text import digest_of, evaluation_of_text, evaluation_text, scale_text
 from service.records.journal import append_journal
 from service.records.tables import HoleEvaluationRow, PhotographRow
-from service.workshop.photograph_scale import GivenScale
 from service.workshop.photographs import check_hole, check_photographable
 
 _LONGEST_REASON = 1000

@@ -1,23 +1,20 @@
 """A hole's evaluation and the scale it was made with as canonical JSON text, and back."""
 
 import hashlib
-from dataclasses import asdict
 from functools import cache, lru_cache
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import Field, TypeAdapter
 
 from service.metrology.hole_image.findings import HoleEvaluation
+from service.metrology.hole_image.given_scale import GivenScale
+from service.metrology.hole_image.rounded_findings import rounded_findings
 from service.records.json_text import canonical
-from service.workshop.photograph_scale import GivenScale
-
-_DECIMALS = 4
-"""Of µm and pixels: a thousandth of what a photograph can tell, and free of the noise of the last binary digits."""
 
 
 def evaluation_text(found: HoleEvaluation) -> str:
     """Canonical JSON text, numbers rounded to a ten-thousandth."""
-    return canonical(_rounded(asdict(found)))
+    return canonical(rounded_findings(found))
 
 
 @lru_cache(maxsize=256)
@@ -39,18 +36,6 @@ def scale_text(scale: GivenScale) -> str:
 def scale_of_text(text: str) -> GivenScale:
     """The scale again."""
     return _scales().validate_json(text)
-
-
-def _rounded(value: Any) -> Any:
-    match value:
-        case float():
-            return round(value, _DECIMALS)
-        case dict():
-            return {key: _rounded(inner) for key, inner in value.items()}
-        case list() | tuple():
-            return [_rounded(inner) for inner in value]
-        case _:
-            return value
 
 
 @cache

@@ -7,9 +7,9 @@ from datetime import datetime
 from sqlmodel import Session, col, select
 
 from service.metrology.hole_image.findings import HoleEvaluation
+from service.metrology.hole_image.given_scale import GivenScale
 from service.records.hole_evaluation_text import evaluation_of_text, scale_of_text
 from service.records.tables import Consignment, HoleEvaluationRow, Overhaul, PhotographFile, PhotographRow, Unit
-from service.workshop.photograph_scale import GivenScale
 from service.workshop.photographs import ARRIVAL
 
 SIZES = ("whole", "shown", "thumbnail")

@@ -12,7 +12,7 @@ from service.actions.hole_images import decide_hole_evaluation, measure_hole
 from service.actions.photographs import add_photograph, look_at_photographs
 from service.actions.shop import Conflict, Forbidden, NotFound, Refused, Shop
 from service.metrology.errors import DomainError
-from service.workshop.photograph_scale import BarScale, GivenScale, PitchScale
+from service.metrology.hole_image.given_scale import BarScale, GivenScale, PitchScale
 from service.workshop.vocabulary import Stage
 from tests.actions.at_the_bench import bring_to, entry_count, key, newest_journal_row
 from tests.photographs_taken import HOLE, of_a_hole, plain
