@@ -8,11 +8,13 @@ from sqlmodel import Session, col, select
 
 from service.metrology.errors import DomainError
 from service.records.json_text import content_from_json, content_to_json
+from service.records.recall_reads import batch_key
 from service.records.sheet_file import stored_sheet
 from service.records.tables import (
     Consignment,
     EntryInstrument,
     EntryRow,
+    FittedBatch,
     InjectorType,
     Instrument,
     Operator,
@@ -21,7 +23,7 @@ from service.records.tables import (
     Unit,
     Vessel,
 )
-from service.workshop.entries import Content, Entry
+from service.workshop.entries import Content, Entry, PartFitted
 from service.workshop.narration import instruments_of, narrate
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.stages import stage_of
@@ -128,6 +130,8 @@ def append_entry(
     codes = [use.code for use in instruments_of(content)]
     for instrument_id in session.exec(select(Instrument.id).where(col(Instrument.code).in_(codes))) if codes else ():
         session.add(EntryInstrument(entry_id=entry.id or 0, instrument_id=instrument_id or 0))
+    if isinstance(content, PartFitted):
+        session.add(FittedBatch(entry_id=entry.id or 0, batch_key=batch_key(content.batch)))
     added = Entry(seq=seq, at=at, person=person[1], content=content)
     grown = replace(record, entries=(*record.entries, added))
     stage = stage_of(grown)

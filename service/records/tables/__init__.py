@@ -14,7 +14,14 @@ from service.records.tables.calibrations import CalibrationRow, CalibrationScan 
 from service.records.tables.certificates import Certificate, CertificateFile, Counter  # noqa: E402
 from service.records.tables.instruments import DueFeed, GaugePin, Instrument  # noqa: E402
 from service.records.tables.journal import JournalRow  # noqa: E402
-from service.records.tables.overhauls import Consignment, EntryInstrument, EntryRow, Overhaul, Unit  # noqa: E402
+from service.records.tables.overhauls import (  # noqa: E402
+    Consignment,
+    EntryInstrument,
+    EntryRow,
+    FittedBatch,
+    Overhaul,
+    Unit,
+)
 from service.records.tables.people import Person, SignIn, SignInFailure  # noqa: E402
 from service.records.tables.photographs import HoleEvaluationRow, PhotographFile, PhotographRow  # noqa: E402
 from service.records.tables.sheets import InjectorType, SheetRevision  # noqa: E402
@@ -31,6 +38,7 @@ __all__ = [
     "Engine",
     "EntryInstrument",
     "EntryRow",
+    "FittedBatch",
     "GaugePin",
     "HoleEvaluationRow",
     "InjectorType",

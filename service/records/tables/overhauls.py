@@ -110,3 +110,12 @@ class EntryInstrument(SQLModel, table=True):
 
     entry_id: int = Field(primary_key=True, foreign_key="entry.id")
     instrument_id: int = Field(primary_key=True, foreign_key="instrument.id", index=True)
+
+
+class FittedBatch(SQLModel, table=True):
+    """Which batch or serial a part was fitted from, spelled for the search, so that a bad batch finds its injectors."""
+
+    __tablename__ = "fitted_batch"
+
+    entry_id: int = Field(primary_key=True, foreign_key="entry.id")
+    batch_key: str = Field(index=True)

@@ -1,0 +1,161 @@
+"""What was recorded with one instrument or fitted from one batch, with the injector, its vessel and its certificate."""
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from service.records.store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class RecalledInjector:
+    """An overhaul with its injector; vessel and operator are those that the injector last came from.
+
+    `shop_number` is the overhaul that the injector is in now, '' where it is not in the shop; `certificate` '' where
+    none was issued.
+    """
+
+    number: str
+    serial: str
+    type_code: str
+    stage: str
+    sheet_id: int
+    vessel: str
+    imo_number: str
+    operator_id: int
+    operator: str
+    condemned: bool
+    shop_number: str
+    certificate: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecalledEntry:
+    """One entry as it was stored; `stands` is False where a later one took its place.
+
+    `gauge_payload` is the run's own entry for a step on the rig. A reading judged again carries the newest verdict,
+    with the moment and the person of the reading.
+    """
+
+    overhaul_id: int
+    seq: int
+    at: datetime
+    person: str
+    title: str
+    sentence: str
+    kind: str
+    verdict: str
+    payload: str
+    stands: bool
+    gauge_payload: str = ""
+
+
+_ENTRY = "e.overhaul_id, e.seq, e.at, e.person_name, e.title, e.sentence, e.kind, e.verdict, e.payload"
+_MADE_WITH = (
+    f"SELECT {_ENTRY}, NOT EXISTS (SELECT 1 FROM entry n WHERE n.overhaul_id = e.overhaul_id AND n.seq > e.seq "  # noqa: S608
+    "AND n.subject = e.subject), '' "
+    "FROM entry_instrument x JOIN entry e ON e.id = x.entry_id "
+    "WHERE x.instrument_id = ? AND e.kind <> 'bench-run' AND e.at >= ?"
+)
+_ON_THE_RIG = (  # a step belongs to the run that its subject names; the gauge was named at the start of the run
+    f"SELECT {_ENTRY}, NOT EXISTS (SELECT 1 FROM entry n WHERE n.overhaul_id = e.overhaul_id AND n.seq > e.seq "  # noqa: S608
+    "AND (n.kind = 'bench-run' OR n.subject = 'opening')), r.payload "
+    "FROM entry_instrument x JOIN entry r ON r.id = x.entry_id AND r.kind = 'bench-run' "
+    "JOIN entry e ON e.overhaul_id = r.overhaul_id AND e.seq > r.seq AND e.kind = 'bench-step' "
+    "AND e.subject LIKE 'bench:' || r.seq || ':%' "
+    "WHERE x.instrument_id = ? AND e.at >= ?"
+)
+_FITTED = (
+    f"SELECT {_ENTRY}, NOT EXISTS (SELECT 1 FROM entry n WHERE n.overhaul_id = e.overhaul_id AND n.seq > e.seq "  # noqa: S608
+    "AND n.subject = e.subject), '' FROM fitted_batch x JOIN entry e ON e.id = x.entry_id WHERE x.batch_key = ?"
+)
+_INJECTORS = (
+    "SELECT o.id, o.number, u.serial, t.code, o.stage, o.sheet_id, v.name, v.imo_number, p.id, p.name, u.condemned, "
+    "COALESCE(s.number, ''), COALESCE(c.number, '') FROM overhaul o JOIN unit u ON u.id = o.unit_id "
+    "JOIN injector_type t ON t.id = u.injector_type_id JOIN vessel v ON v.id = u.vessel_id "
+    "JOIN operator p ON p.id = v.operator_id LEFT JOIN certificate c ON c.overhaul_id = o.id "
+    "LEFT JOIN overhaul s ON s.unit_id = u.id AND s.closed_at IS NULL WHERE o.id IN "
+)
+_OF_INSTRUMENT = "(SELECT e.overhaul_id FROM entry_instrument x JOIN entry e ON e.id = x.entry_id WHERE {})"
+_OF_BATCH = "(SELECT e.overhaul_id FROM fitted_batch x JOIN entry e ON e.id = x.entry_id WHERE x.batch_key = ?)"
+
+
+def entries_made_with(
+    store: Store, instrument_id: int, since: date | None, until: date | None
+) -> tuple[RecalledEntry, ...]:
+    """Everything recorded with the instrument from one day to the other, both included; None is an open end.
+
+    The steps of a run on the rig were made with the gauge of the run. Oldest first.
+    """
+    given = (instrument_id, "" if since is None else since.isoformat())
+    found = [_entry(row) for sql in (_MADE_WITH, _ON_THE_RIG) for row in store.rows(sql, given)]
+    end = None if until is None else (until + timedelta(days=1)).isoformat()
+    readings = _readings(found)
+    kept = readings if end is None else [one for one in readings if one.at.date().isoformat() < end]
+    return tuple(sorted(kept, key=lambda one: (one.at, one.overhaul_id, one.seq)))
+
+
+def injectors_measured_with(store: Store, instrument_id: int) -> dict[int, RecalledInjector]:
+    """By the row of the overhaul: every one that the instrument was used on."""
+    of_instrument = _OF_INSTRUMENT.format("x.instrument_id = ?")
+    return _injectors(store, of_instrument, (instrument_id,))
+
+
+def fitted_from_batch(store: Store, batch: str) -> tuple[RecalledEntry, ...]:
+    """Every fitting with exactly that batch or serial, capitals or not. Oldest first."""
+    found = (_entry(row) for row in store.rows(_FITTED, (batch_key(batch),)))
+    return tuple(sorted(found, key=lambda one: (one.at, one.overhaul_id, one.seq)))
+
+
+def injectors_fitted_from(store: Store, batch: str) -> dict[int, RecalledInjector]:
+    """By the row of the overhaul: every one that a part of the batch was fitted in."""
+    return _injectors(store, _OF_BATCH, (batch_key(batch),))
+
+
+def batch_key(batch: str) -> str:
+    """The one spelling that batches and serials of parts are looked up by."""
+    return " ".join(batch.split()).casefold()
+
+
+def _injectors(store: Store, chosen: str, given: tuple[Any, ...]) -> dict[int, RecalledInjector]:
+    rows = store.rows(_INJECTORS + chosen, given)
+    return {number: _injector(columns) for number, *columns in rows}
+
+
+def _injector(row: list[Any]) -> RecalledInjector:
+    number, serial, type_code, stage, sheet, vessel, imo, operator_id, operator, condemned, shop_number, paper = row
+    return RecalledInjector(
+        number, serial, type_code, stage, sheet, vessel, imo, operator_id, operator, bool(condemned), shop_number, paper
+    )
+
+
+def _entry(row: Any) -> RecalledEntry:
+    overhaul_id, seq, at, person, title, sentence, kind, verdict, payload, stands, gauge = row
+    moment = datetime.fromisoformat(at)
+    return RecalledEntry(overhaul_id, seq, moment, person, title, sentence, kind, verdict, payload, bool(stands), gauge)
+
+
+def _readings(found: Iterable[RecalledEntry]) -> list[RecalledEntry]:
+    """Each reading once: what was judged again takes the place of the entry that it was judged from."""
+    readings: dict[tuple[int, int], RecalledEntry] = {}
+    first_of: dict[tuple[int, int], tuple[int, int]] = {}
+    for one in sorted(found, key=lambda entry: entry.seq):
+        place, earlier = (one.overhaul_id, one.seq), _judged_from(one)
+        if earlier is None:
+            readings[place] = one
+            continue
+        origin = first_of.get((one.overhaul_id, earlier), (one.overhaul_id, earlier))
+        first_of[place] = origin
+        if origin in readings:  # else the reading itself was taken before the first day asked for
+            reading = readings[origin]
+            readings[origin] = replace(one, seq=reading.seq, at=reading.at, person=reading.person)
+    return list(readings.values())
+
+
+def _judged_from(entry: RecalledEntry) -> int | None:
+    if '"rejudged_from":' not in entry.payload:  # spares a hundred thousand readings the parsing
+        return None
+    seq = json.loads(entry.payload)["rejudged_from"]
+    return None if seq is None else int(seq)
