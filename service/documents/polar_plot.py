@@ -121,7 +121,7 @@ def _directions() -> list[str]:
     marks = [line(MIDDLE - 5, MIDDLE, MIDDLE + 5, MIDDLE), line(MIDDLE, MIDDLE - 5, MIDDLE, MIDDLE + 5)]
     for degrees in range(0, 360, 30):
         cos, sin = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
-        marks.append(line(*_place(cos, sin, _EDGE - 2), *_place(cos, sin, _EDGE + 4), 1))
+        marks.append(line(*_place(cos, sin, _EDGE - 5), *_place(cos, sin, _EDGE), 1))
         if degrees % 90 == 0:
             x, y = _place(cos, sin, _EDGE + 22)
             marks.append(words(x, y + 6, f"{degrees}°", "middle"))

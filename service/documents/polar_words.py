@@ -38,7 +38,7 @@ class Told:
 
 def legend(told: Told) -> tuple[list[str], float]:
     """The rows below the plot, and where they end: each line with its meaning, the scale bar, the magnification."""
-    lines: list[tuple[str, str | None, float]] = [("Profile, and its deviation from", None, PROFILE_WIDTH)]
+    lines: list[tuple[str, str | None, float]] = [("Profile", None, PROFILE_WIDTH)]
     for one, circle in told.sizes:
         text = f"{one.short} {one.label} {in_um(circle.deviation_mm)} µm"
         lines.append((text, one.dashes, one.width))

@@ -7,7 +7,7 @@ from fastapi import APIRouter, Query
 from service.actions.shop import Actor
 from service.api.bodies import Answer, Exact
 from service.api.description import problems
-from service.api.guards import Caller
+from service.api.guards import AtBench
 from service.metrology.conformity import judge, probability_of_conformity, standard_uncertainty
 from service.metrology.typed_numbers import parse_decimal
 
@@ -24,7 +24,7 @@ class ConformityAnswer(Answer):
     clause: str
 
 
-@router.get("/conformity", operation_id="calculate_conformity", responses=problems(401, 422))
+@router.get("/conformity", operation_id="calculate_conformity", responses=problems(401, 403, 422))
 def calculate_conformity(
     value: TypedNumber,
     expanded_uncertainty: TypedNumber,
@@ -32,7 +32,7 @@ def calculate_conformity(
     lower: TypedNumber | None = None,
     upper: TypedNumber | None = None,
     guard_factor: TypedNumber = "1",
-    actor: Actor = Caller,
+    actor: Actor = AtBench,
 ) -> ConformityAnswer:
     """Whether a value conforms to one or two limits in spite of its uncertainty."""
     measured, doubt = parse_decimal(value, "value"), parse_decimal(expanded_uncertainty, "expanded_uncertainty")

@@ -10,7 +10,7 @@ from service.api.bodies import Answer, Body
 from service.api.calculations.uncertainty import PlainNumber
 from service.api.description import WRITES
 from service.api.exact_json import ExactRoute
-from service.api.guards import Caller
+from service.api.guards import AtBench
 
 router = APIRouter(prefix="/calculations", tags=["calculations"], route_class=ExactRoute)
 Pair = Annotated[list[PlainNumber], Field(min_length=2, max_length=2)]
@@ -48,7 +48,7 @@ class RoundnessAnswer(Answer):
 
 
 @router.post("/roundness", operation_id="calculate_roundness", responses=WRITES)
-def calculate_roundness(body: RoundnessBody, actor: Actor = Caller) -> RoundnessAnswer:
+def calculate_roundness(body: RoundnessBody, actor: Actor = AtBench) -> RoundnessAnswer:
     """Roundness of one section by ISO 12181; no filter is applied and nothing is stored."""
     # NumPy loads with the first section that is evaluated: the server starts without it.
     from service.metrology.roundness import roundness

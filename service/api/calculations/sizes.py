@@ -10,7 +10,7 @@ from service.actions.shop import Actor
 from service.api.bodies import Answer
 from service.api.description import problems
 from service.api.exact_json import ExactRoute
-from service.api.guards import Caller
+from service.api.guards import AtBench, Caller
 from service.metrology.designations import tolerance_class
 from service.metrology.errors import MetrologyError
 from service.metrology.gauge_pins import pin_sizes, propose_pins
@@ -82,13 +82,13 @@ def calculate_fit(designation: Designation, actor: Actor = Caller) -> FitAnswer:
     )
 
 
-@router.get("/pins", operation_id="calculate_pins", responses=problems(401, 422))
+@router.get("/pins", operation_id="calculate_pins", responses=problems(401, 403, 422))
 def calculate_pins(
     designation: Designation,
     wear_um: Micrometres = "0",
     uncertainty_um: Micrometres = "0",
     increment_um: Micrometres | None = None,
-    actor: Actor = Caller,
+    actor: Actor = AtBench,
 ) -> PinsAnswer:
     """Gauge pins of a class of holes such as `0.85 H9`; with `increment_um` also the sizes to buy."""
     try:

@@ -10,7 +10,7 @@ from service.actions.shop import Actor
 from service.api.bodies import Answer, Body, Name
 from service.api.description import WRITES
 from service.api.exact_json import ExactRoute
-from service.api.guards import Caller
+from service.api.guards import AtBench
 from service.metrology.budget_file import budget_from_mapping
 from service.metrology.uncertainty_budget import BudgetLine
 
@@ -83,7 +83,7 @@ class UncertaintyAnswer(Answer):
 
 
 @router.post("/uncertainty", operation_id="calculate_uncertainty", responses=WRITES)
-def calculate_uncertainty(body: BudgetBody, actor: Actor = Caller) -> UncertaintyAnswer:
+def calculate_uncertainty(body: BudgetBody, actor: Actor = AtBench) -> UncertaintyAnswer:
     """Combined and expanded uncertainty of a budget by the GUM (JCGM 100); nothing is stored."""
     found = budget_from_mapping(body.model_dump(exclude_none=True)).expanded()
     return UncertaintyAnswer(

@@ -15,7 +15,7 @@ PLACE = "/calculators"
 def asked(request: Request) -> Typed:
     """What the address asks, as if it were a form that was sent; no field when the page is only opened."""
     query = request.query_params
-    return Typed({name: tuple(value.replace("\x00", "") for value in query.getlist(name)) for name in query}, {})
+    return Typed({name: tuple(query.getlist(name)) for name in query}, {})
 
 
 def kept_address(request: Request, error: DomainError | None) -> str:

@@ -23,6 +23,7 @@ router = APIRouter()
 UPLOAD_PATHS = re.compile(r"/(?:calculators|api/v1/calculations)/roundness")
 UPLOAD_LIMIT_BYTES = 8_000_000
 _LONGEST_SHOWN = 60_000
+_FIELDS = {"expanded_uncertainty": "uncertainty"}
 _FINEST_UM = Decimal("0.0001")  # below it the digits are those of binary arithmetic
 CIRCLES = (
     Option("minimum_zone", "Minimum zone (MZ)"),
@@ -91,7 +92,8 @@ def _answered(
         values = {name: given[0] for name, given in typed.fields.items() if given}
         values["shown"] = list(typed.many("shown"))
         values["points"] = _shown_again(typed)
-    form = FormState(values, errors_of(error))
+    errors = {_FIELDS.get(name, name): sentence for name, sentence in errors_of(error).items()}
+    form = FormState(values, errors)
     page = RoundnessPage(frame_of(request, "Roundness", actor), form, CIRCLES, found)
     return whole_or_part(request, "desk_calculators/roundness", page, status_of_answer(error))
 
