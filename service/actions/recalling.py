@@ -1,0 +1,197 @@
+"""Recall: what was measured with an instrument that failed, or fitted from a bad batch. It changes no verdict."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+
+from sqlmodel import Session, col, select
+
+from service.actions.shop import Actor, NotFound, Refused, Shop, require
+from service.metrology.typed_numbers import plain
+from service.records.instrument_reads import CalibrationLine, InstrumentHistory, instrument_history
+from service.records.json_text import content_from_json
+from service.records.recall_reads import (
+    RecalledEntry,
+    RecalledInjector,
+    entries_made_with,
+    fitted_from_batch,
+    injectors_fitted_from,
+    injectors_measured_with,
+)
+from service.records.sheet_file import stored_sheet
+from service.records.tables import SheetRevision
+from service.workshop.calibration import FoundState
+from service.workshop.decision_rule import DecisionRule
+from service.workshop.entries import BenchRunStarted
+from service.workshop.limit_sheet import LimitSheet
+from service.workshop.measurements import InstrumentUse
+from service.workshop.narration import instruments_of
+from service.workshop.recall import CorrectedVerdict, Correction, judge_corrected
+from service.workshop.suspect_period import SuspectPeriod, suspect_period
+from service.workshop.vocabulary import InstrumentKind, Role
+
+_FARTHEST_MM = Decimal("0.5")
+
+
+@dataclass(frozen=True, kw_only=True)
+class RecallAsked:
+    """What the manager asks: None is the newest calibration found out of limits, and the last good one before it.
+
+    `error` = indicated − true in the instrument's unit; for a pin set the corrected diameter (mm) by nominal size.
+    """
+
+    calibration_id: int | None = None
+    since: date | None = None
+    error: Decimal = Decimal(0)
+    pins: Mapping[Decimal, Decimal] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class RecalledReading:
+    """A reading with its injector and what the corrected error makes of it."""
+
+    injector: RecalledInjector
+    entry: RecalledEntry
+    again: CorrectedVerdict
+
+
+@dataclass(frozen=True)
+class InstrumentRecall:
+    """Every reading in doubt: those under a certificate first, and of them those whose verdict would change."""
+
+    history: InstrumentHistory
+    failed: CalibrationLine | None
+    period: SuspectPeriod
+    readings: tuple[RecalledReading, ...]
+
+
+@dataclass(frozen=True)
+class RecalledFitting:
+    """A part fitted from the batch, with its injector."""
+
+    injector: RecalledInjector
+    entry: RecalledEntry
+
+
+def look_at_instrument_recall(shop: Shop, actor: Actor, code: str, asked: RecallAsked) -> InstrumentRecall:
+    """Everything made with the instrument in the period in doubt, each verdict judged again with the correction.
+
+    Raises NotFound for an unknown instrument, Refused on the field `calibration`, `since` or `pins`.
+    """
+    require(actor, Role.MANAGER)
+    with shop.store.reading() as session:
+        history = instrument_history(session, code)
+        if history is None:
+            raise NotFound("no-instrument", "There is no such instrument.")
+        sheets = _Sheets(session)
+        failed = _failed(history, asked.calibration_id)
+        period = _period(shop, history, failed, asked.since)
+        correction = Correction(error=asked.error, pins=_pins(history, asked.pins))
+        instrument_id = history.row.id or 0
+        entries = entries_made_with(shop.store, instrument_id, period.since, period.until)
+        injectors = injectors_measured_with(shop.store, instrument_id)
+        judge = _Judge(sheets, correction, _rule(shop), period)
+        readings = [
+            RecalledReading(injectors[entry.overhaul_id], entry, again)
+            for entry in entries
+            if (again := judge.again(injectors[entry.overhaul_id].sheet_id, entry)) is not None
+        ]
+    return InstrumentRecall(history, failed, period, tuple(sorted(readings, key=_most_pressing)))
+
+
+def look_at_batch_recall(shop: Shop, actor: Actor, batch: str) -> tuple[RecalledFitting, ...]:
+    """Every part fitted with exactly that batch or serial, those under a certificate first. Raises Refused."""
+    require(actor, Role.MANAGER)
+    if not batch.strip() or len(batch) > 200:
+        raise Refused("batch", "Enter the batch or serial as it was recorded, up to 200 signs.", "batch")
+    injectors = injectors_fitted_from(shop.store, batch)
+    found = [RecalledFitting(injectors[one.overhaul_id], one) for one in fitted_from_batch(shop.store, batch)]
+    return tuple(sorted(found, key=lambda one: (not one.injector.certificate, one.injector.serial, one.entry.seq)))
+
+
+def _most_pressing(one: RecalledReading) -> tuple[bool, bool, bool, bool, str, int]:
+    again, entry = one.again, one.entry
+    return (
+        not one.injector.certificate,
+        not again.changes,
+        not again.open,
+        not entry.stands,
+        one.injector.serial,
+        entry.seq,
+    )
+
+
+def _rule(shop: Shop) -> DecisionRule:
+    return shop.rule
+
+
+def _failed(history: InstrumentHistory, calibration_id: int | None) -> CalibrationLine | None:
+    lines = history.calibrations
+    if calibration_id is None:
+        return next((line for line in lines if line.calibration.found is FoundState.OUT), None)
+    for line in lines:
+        if line.id == calibration_id:
+            return line
+    raise Refused("calibration", "Choose one of this instrument's calibrations.", "calibration")
+
+
+def _period(
+    shop: Shop, history: InstrumentHistory, failed: CalibrationLine | None, since: date | None
+) -> SuspectPeriod:
+    recorded = sorted(history.calibrations, key=lambda line: line.id)
+    all_of_them = [line.calibration for line in recorded]
+    period = suspect_period(all_of_them, None if failed is None else failed.calibration, since)
+    if since is not None and since > (period.until or shop.now().date()):
+        raise Refused("since", "Choose a day before the instrument failed.", "since")
+    return period
+
+
+def _pins(history: InstrumentHistory, pins: Mapping[Decimal, Decimal]) -> Mapping[Decimal, Decimal]:
+    for nominal, diameter in pins.items():
+        if history.known.kind is not InstrumentKind.PIN_SET or (history.pins and nominal not in history.pins):
+            raise Refused("pins", f"{history.row.code} has no pin of {plain(nominal)} mm.", "pins")
+        if abs(diameter - nominal) > _FARTHEST_MM:
+            sentence = f"{plain(diameter)} mm is far from the {plain(nominal)} mm marked on the pin: check the digits."
+            raise Refused("pins", sentence, "pins")
+    return pins
+
+
+class _Sheets:
+    """Limit sheets by their row, each read once."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._read: dict[int, LimitSheet] = {}
+
+    def of(self, sheet_id: int) -> LimitSheet:
+        if sheet_id not in self._read:
+            content = self._session.exec(select(SheetRevision.content).where(col(SheetRevision.id) == sheet_id)).one()
+            self._read[sheet_id] = stored_sheet(content)
+        return self._read[sheet_id]
+
+
+class _Judge:
+    """Judges entries again, the same content once: a shop takes the same readings over and over."""
+
+    def __init__(self, sheets: _Sheets, correction: Correction, rule: DecisionRule, period: SuspectPeriod) -> None:
+        self._sheets, self._correction, self._rule, self._period = sheets, correction, rule, period
+        self._done: dict[tuple[int, str, str], CorrectedVerdict | None] = {}
+
+    def again(self, sheet_id: int, entry: RecalledEntry) -> CorrectedVerdict | None:
+        """None for a reading that was taken after the instrument had been calibrated again."""
+        key = (sheet_id, entry.payload, entry.gauge_payload)
+        if key not in self._done:
+            content = content_from_json(entry.payload)
+            run = content_from_json(entry.gauge_payload) if entry.gauge_payload else None
+            gauge = run.gauge if isinstance(run, BenchRunStarted) else None
+            cleared = self._cleared((gauge,) if gauge else instruments_of(content))
+            self._done[key] = (
+                None
+                if cleared
+                else judge_corrected(content, self._sheets.of(sheet_id), self._correction, self._rule, gauge)
+            )
+        return self._done[key]
+
+    def _cleared(self, uses: Iterable[InstrumentUse]) -> bool:
+        return any(self._period.clears(use) for use in uses)
