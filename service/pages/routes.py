@@ -17,6 +17,7 @@ from service.pages import (
     journal,
     limit_sheets,
     people,
+    photographs,
     sign_in,
     units,
 )
@@ -33,6 +34,7 @@ from service.pages.overhauls import (
     step,
     strip,
 )
+from service.pages.photographs import upload
 
 
 def busy_routes() -> tuple[BaseRoute, ...]:
@@ -45,6 +47,7 @@ def upload_limits() -> tuple[tuple[re.Pattern[str], int], ...]:
     return (
         (scans.UPLOAD_PATHS, scans.UPLOAD_LIMIT_BYTES),
         (roundness.UPLOAD_PATHS, roundness.UPLOAD_LIMIT_BYTES),
+        (upload.UPLOAD_PATHS, upload.UPLOAD_LIMIT_BYTES),
     )
 
 
@@ -70,6 +73,7 @@ def page_routers() -> tuple[APIRouter, ...]:
         proving.router,
         step.router,
         release.router,
+        photographs.router,
         certificates.router,
         desk_calculators.router,
     )

@@ -5,9 +5,11 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from service.actions.shop import Actor, NotFound
+from service.actions.shop import Actor, NotFound, Shop
 from service.pages.guards import AtBench, renderer_of, shop_of
+from service.pages.photographs.cards import PhotographCard, card_of
 from service.pages.rendering import Frame, minute
+from service.records.photograph_reads import arrival_photographs
 from service.records.receiving_reads import ArrivedConsignment, ArrivedInjector, consignment_arrived
 
 router = APIRouter()
@@ -36,6 +38,15 @@ class InjectorLine:
 
 
 @dataclass(frozen=True)
+class ArrivalAlbum:
+    """How one injector of the consignment came."""
+
+    serial: str
+    href: str
+    cards: tuple[PhotographCard, ...]
+
+
+@dataclass(frozen=True)
 class ConsignmentPage:
     """What arrived from one vessel at one time."""
 
@@ -43,6 +54,7 @@ class ConsignmentPage:
     number: str
     facts: tuple[Fact, ...]
     injectors: tuple[InjectorLine, ...]
+    photographs: tuple[ArrivalAlbum, ...]
 
 
 @router.get("/consignments/{number}")
@@ -56,8 +68,26 @@ def show_consignment(request: Request, number: str, actor: Actor = AtBench) -> R
         number=found.number,
         facts=_facts(found),
         injectors=tuple(_line(one) for one in found.injectors),
+        photographs=_albums(shop_of(request), found),
     )
     return renderer_of(request).page("consignments/consignment.html", context)
+
+
+def _albums(shop: Shop, found: ArrivedConsignment) -> tuple[ArrivalAlbum, ...]:
+    with shop.store.reading() as session:
+        kept = arrival_photographs(session, found.number)
+    return tuple(
+        ArrivalAlbum(
+            serial=one.serial,
+            href=f"/overhauls/{one.overhaul}/photographs",
+            cards=tuple(
+                card_of(one.overhaul, photograph.row, f"{one.serial} as it arrived")
+                for photograph in kept
+                if photograph.overhaul == one.overhaul
+            ),
+        )
+        for one in found.injectors
+    )
 
 
 def _facts(found: ArrivedConsignment) -> tuple[Fact, ...]:

@@ -24,6 +24,7 @@ from service.pages.overhauls.measurement_forms import error_field, measured, mea
 from service.pages.overhauls.nozzle_holes import holes_drawn
 from service.pages.overhauls.small_forms import Link
 from service.pages.overhauls.whole_or_part import whole_or_part
+from service.pages.photographs.panel import panel_of
 from service.pages.refused_form import seen_again
 from service.pages.rendering import FormState, new_form_key, see_other, wants_fragment
 from service.pages.typed_forms import Typed, TypedForm, errors_of
@@ -155,6 +156,9 @@ def _page(
         holes=holes_drawn(item, found, shop.rule),
         next=_next(loaded, head.address, item, phase),
         list_href=f"{head.address}/examination",
+        photographs=panel_of(
+            shop, actor, loaded, item.key, "after-rework" if phase is Phase.AFTER_REWORK else "examination"
+        ),
     )
     return whole_or_part(request, "overhauls/examination", context, status_of(error) if error else 200)
 

@@ -10,6 +10,7 @@ from service.pages.overhauls.measurement_forms import MeasurementForm
 from service.pages.overhauls.nozzle_holes import HoleDrawn
 from service.pages.overhauls.recordable import stage_allows
 from service.pages.overhauls.small_forms import Fact, Link
+from service.pages.photographs.panel import PhotographPanel
 from service.pages.rendering import FormState, Frame, day
 from service.records.examination_reads import ListedInstrument, earlier_finding, instruments_for
 from service.records.overhaul_store import LoadedOverhaul
@@ -100,6 +101,7 @@ class CharacteristicPage:
     holes: tuple[HoleDrawn, ...]
     next: Link
     list_href: str
+    photographs: PhotographPanel
 
 
 def limit_words(item: AnyCharacteristic) -> str:

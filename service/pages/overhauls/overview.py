@@ -16,9 +16,11 @@ from service.pages.overhauls.head import OverhaulHead, overhaul_head
 from service.pages.overhauls.overview_view import HistoryLine, NextStep, arrival_facts, history, what_next
 from service.pages.overhauls.small_forms import Fact, PageForms, Refusal, SmallForm, attempt
 from service.pages.overhauls.whole_or_part import whole_or_part
+from service.pages.photographs.panel import PhotographPanel, panel_of
 from service.pages.rendering import FormState, Frame, see_other
 from service.pages.typed_forms import Typed, TypedForm
 from service.records.overhaul_store import LoadedOverhaul
+from service.workshop.photographs import ARRIVAL
 from service.workshop.release_gate import release_blockers
 from service.workshop.vocabulary import Role
 
@@ -53,6 +55,7 @@ class OverviewPage:
     blockers: tuple[BlockerGroup, ...]
     decisions: tuple[ReasonForm, ...]
     arrival: tuple[Fact, ...]
+    photographs: PhotographPanel
     history: tuple[HistoryLine, ...]
     earlier: tuple[HistoryLine, ...]
 
@@ -117,6 +120,7 @@ def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) 
         blockers=groups,
         decisions=decisions,
         arrival=arrival_facts(loaded),
+        photographs=panel_of(shop_of(request), actor, loaded, ARRIVAL, "overview"),
         history=told[:_NEWEST],
         earlier=told[_NEWEST:],
     )
