@@ -31,7 +31,7 @@ def conformity_drawing(verdict: Verdict, expanded_uncertainty: Decimal, unit: st
         band = at(limit + verdict.guard_band) - at(limit)
         if band > 0.5:
             marks.append(area(x - band, _BAND_TOP, 2 * band, _BAND_DEEP, HATCHED, _ID))
-        marks.append(line(x, y + 5, x, _AXIS + 8, 3))
+        marks.append(line(x, 51, x, _AXIS + 8, 3))
         marks.append(words(x, y, label, "start" if x < _WIDTH / 2 else "end", bold=True))
     marks += _value_marks(verdict.value, expanded_uncertainty, unit, at)
     marks.append(words(8, _AXIS + 70, "Hatched: guard band at a limit"))
