@@ -2,9 +2,18 @@
 
 from fastapi import APIRouter
 
-from service.api import certificates, consignments, limit_sheets, sessions, units
+from service.api import certificates, consignments, limit_sheets, recalls, sessions, units
 from service.api.calculations import conformity, imo_numbers, roundness, sizes, uncertainty
-from service.api.overhauls import bench_runs, course, examinations, rebuilding, settling, standing
+from service.api.overhauls import (
+    bench_runs,
+    course,
+    examinations,
+    hole_images,
+    photographs,
+    rebuilding,
+    settling,
+    standing,
+)
 from service.api.registers import calibrations, engines, injector_types, instruments, operators, vessels
 
 ROUTERS = tuple(
@@ -21,12 +30,15 @@ ROUTERS = tuple(
         consignments,
         standing,
         examinations,
+        photographs,
+        hole_images,
         settling,
         rebuilding,
         bench_runs,
         course,
         units,
         certificates,
+        recalls,
         sizes,
         conformity,
         uncertainty,

@@ -52,7 +52,8 @@ def test_every_route_is_described_with_its_security(app: FastAPI) -> None:
 def test_without_a_token_every_guarded_route_asks_to_sign_in(app: FastAPI, client: Any) -> None:
     for method, path, operation in _operations(app):
         if "security" in operation:
-            numbers = ("operator_id", "vessel_id", "engine_id", "calibration_id", "scan_id", "revision", "run")
+            ids = ("operator_id", "vessel_id", "engine_id", "calibration_id", "scan_id", "photograph_id")
+            numbers = (*ids, "revision", "run")
             address = path.format(**dict.fromkeys(numbers, 1), **_T)
             answer = client.request(method, address)
             assert answer.status_code == 401, f"{method} {path} answers {answer.status_code}"
@@ -88,7 +89,8 @@ def test_every_problem_is_described_as_problem_details(app: FastAPI) -> None:
 def test_a_client_generated_from_the_description_signs_in(app: FastAPI, client: Any, tmp_path: Path) -> None:
     (tmp_path / "openapi.json").write_text(json.dumps(client.get("/api/v1/openapi.json").json()))
     (tmp_path / "config.yml").write_text(
-        "content_type_overrides:\n  application/pdf: application/octet-stream\npost_hooks: []\n"
+        "content_type_overrides:\n  application/pdf: application/octet-stream\n"
+        "  image/jpeg: application/octet-stream\npost_hooks: []\n"
     )
     made = subprocess.run(
         [

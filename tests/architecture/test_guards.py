@@ -98,6 +98,8 @@ FOR_THE_OFFICE = {
     ("GET", "/api/v1/overhauls"),
     ("GET", "/api/v1/overhauls/{number}"),
     ("POST", "/api/v1/overhauls/{number}/answers"),
+    ("GET", "/api/v1/overhauls/{number}/photographs"),
+    ("GET", "/api/v1/overhauls/{number}/photographs/{photograph_id}/picture"),
     ("GET", "/api/v1/units"),
     ("GET", "/api/v1/units/{serial:path}"),
     ("GET", "/api/v1/certificates/{number}"),
