@@ -1,7 +1,7 @@
 """Recall: what was measured with an instrument that failed, or fitted from a bad batch. It changes no verdict."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
@@ -28,6 +28,7 @@ from service.workshop.limit_sheet import LimitSheet
 from service.workshop.measurements import InstrumentUse
 from service.workshop.narration import instruments_of
 from service.workshop.recall import CorrectedVerdict, Correction, judge_corrected
+from service.workshop.recalled_pins import changed_pins, largest_error
 from service.workshop.suspect_period import SuspectPeriod, suspect_period
 from service.workshop.vocabulary import InstrumentKind, Role
 
@@ -38,13 +39,14 @@ _FARTHEST_MM = Decimal("0.5")
 class RecallAsked:
     """What the manager asks: None is the newest calibration found out of limits, and the last good one before it.
 
-    `error` = indicated − true in the instrument's unit; for a pin set the corrected diameter (mm) by nominal size.
+    `error` = indicated − true in the instrument's unit, None for the largest on the failed calibration's certificate;
+    `pins` the corrected diameter (mm) by nominal size, None for those that the certificate shows to have changed.
     """
 
     calibration_id: int | None = None
     since: date | None = None
-    error: Decimal = Decimal(0)
-    pins: Mapping[Decimal, Decimal] = field(default_factory=dict)
+    error: Decimal | None = None
+    pins: Mapping[Decimal, Decimal] | None = None
 
 
 @dataclass(frozen=True)
@@ -63,6 +65,7 @@ class InstrumentRecall:
     history: InstrumentHistory
     failed: CalibrationLine | None
     period: SuspectPeriod
+    correction: Correction
     readings: tuple[RecalledReading, ...]
 
 
@@ -87,7 +90,7 @@ def look_at_instrument_recall(shop: Shop, actor: Actor, code: str, asked: Recall
         sheets = _Sheets(session)
         failed = _failed(history, asked.calibration_id)
         period = _period(shop, history, failed, asked.since)
-        correction = Correction(error=asked.error, pins=_pins(history, asked.pins))
+        correction = _correction(history, period, asked)
         instrument_id = history.row.id or 0
         entries = entries_made_with(shop.store, instrument_id, period.since, period.until)
         injectors = injectors_measured_with(shop.store, instrument_id)
@@ -97,7 +100,7 @@ def look_at_instrument_recall(shop: Shop, actor: Actor, code: str, asked: Recall
             for entry in entries
             if (again := judge.again(injectors[entry.overhaul_id].sheet_id, entry)) is not None
         ]
-    return InstrumentRecall(history, failed, period, tuple(sorted(readings, key=_most_pressing)))
+    return InstrumentRecall(history, failed, period, correction, tuple(sorted(readings, key=_most_pressing)))
 
 
 def look_at_batch_recall(shop: Shop, actor: Actor, batch: str) -> tuple[RecalledFitting, ...]:
@@ -145,6 +148,16 @@ def _period(
     if since is not None and since > (period.until or shop.now().date()):
         raise Refused("since", "Choose a day before the instrument failed.", "since")
     return period
+
+
+def _correction(history: InstrumentHistory, period: SuspectPeriod, asked: RecallAsked) -> Correction:
+    failed = period.failed
+    if history.known.kind is InstrumentKind.PIN_SET:
+        proposed = changed_pins(period.good, failed) if failed else {}
+        return Correction(pins=_pins(history, proposed if asked.pins is None else asked.pins))
+    _pins(history, asked.pins or {})
+    proposed_error = largest_error(failed) if failed else Decimal(0)
+    return Correction(error=proposed_error if asked.error is None else asked.error)
 
 
 def _pins(history: InstrumentHistory, pins: Mapping[Decimal, Decimal]) -> Mapping[Decimal, Decimal]:

@@ -2,7 +2,7 @@
 
 from fastapi import APIRouter
 
-from service.api import certificates, consignments, limit_sheets, sessions, units
+from service.api import certificates, consignments, limit_sheets, recalls, sessions, units
 from service.api.calculations import conformity, imo_numbers, roundness, sizes, uncertainty
 from service.api.overhauls import (
     bench_runs,
@@ -38,6 +38,7 @@ ROUTERS = tuple(
         course,
         units,
         certificates,
+        recalls,
         sizes,
         conformity,
         uncertainty,

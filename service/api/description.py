@@ -24,6 +24,7 @@ TAGS = (
     ("overhauls", "One injector's way through the shop, and every record of it."),
     ("units", "One injector for life."),
     ("certificates", "Release certificates, their files and their public check."),
+    ("recalls", "What a failed instrument or a bad batch reaches."),
     ("calculations", "What the judging stands on: sizes, pins, conformity, uncertainty, form, check digits."),
 )
 

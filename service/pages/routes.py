@@ -18,6 +18,7 @@ from service.pages import (
     limit_sheets,
     people,
     photographs,
+    recalls,
     sign_in,
     units,
 )
@@ -61,6 +62,7 @@ def page_routers() -> tuple[APIRouter, ...]:
         sign_in.router,
         fleets.router,
         instruments.router,
+        recalls.router,
         people.router,
         journal.router,
         limit_sheets.router,

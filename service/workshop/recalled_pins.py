@@ -1,4 +1,4 @@
-"""Spray holes gauged with pins that turned out to have another diameter than the one marked on them."""
+"""What a failed calibration says of an instrument or of the pins of a set, and the holes gauged with such pins."""
 
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
@@ -51,6 +51,11 @@ def changed_pins(good: Calibration | None, failed: Calibration) -> dict[Decimal,
         for point in failed.points
         if abs(point.diameter - before.get(point.nominal, point.nominal)) > failed.expanded_uncertainty
     }
+
+
+def largest_error(failed: Calibration) -> Decimal:
+    """The error of greatest magnitude on a certificate (indicated − true, its unit); zero where it lists no point."""
+    return max((point.error for point in failed.points), key=abs, default=Decimal(0))
 
 
 def _listed(holes: Iterable[int]) -> str:

@@ -78,6 +78,7 @@ class InstrumentPage:
     keeps: bool
     entry_href: str
     calibrate_href: str
+    recall_href: str
     state_action: str
     state_form: FormState
     changes: tuple[Option, ...]
@@ -114,6 +115,7 @@ def instrument_page(
         keeps=keeps,
         entry_href=f"{place}/entry",
         calibrate_href=f"{place}/calibrations/new",
+        recall_href=f"/recalls{place}",
         state_action=f"{place}/state",
         state_form=state_form or FormState(),
         changes=_changes(InstrumentState(row.state), keeps),
