@@ -126,6 +126,7 @@ def test_an_office_sees_its_own_fleets_photographs_and_knows_of_no_other(
     send(technician, injector.address, plain())
     album = f"{injector.address}/photographs"
     places = (album, f"{album}/1", f"{album}/1/pictures/thumbnail")
+    assert f'href="{album}"' in office.get("/units/SN-1001").text
     for place in places:
         assert office.get(place).status_code == 200
         hidden, unknown = other_office.get(place), other_office.get(place.replace(injector.number, "OH-0000-0000"))
