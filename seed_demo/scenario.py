@@ -9,7 +9,6 @@ from seed_demo.clock import Clock
 from seed_demo.foundation import lay_foundation
 from service.actions.shop import Shop
 from service.records.store import Store
-from service.workshop.decision_rule import DecisionRule
 
 STORIES = (
     past_stories.first_visit,
@@ -27,7 +26,6 @@ def demo_shop(store: Store, clock: Callable[[], datetime], public_origin: str) -
     return Shop(
         store=store,
         now=clock,
-        rule=DecisionRule(),
         name=WORKSHOP_NAME,
         address=WORKSHOP_ADDRESS,
         public_origin=public_origin,

@@ -24,7 +24,6 @@ from service.pages.routes import busy_routes, page_routers, upload_limits
 from service.paths import STATIC
 from service.records.store import Store
 from service.settings import Settings
-from service.workshop.decision_rule import DecisionRule
 
 
 async def answer_error(request: Request, error: Exception) -> Response:
@@ -43,7 +42,6 @@ def make_shop(settings: Settings, now: Callable[[], datetime] = utc_now) -> Shop
     return Shop(
         store=Store(settings.url),
         now=now,
-        rule=DecisionRule(settings.guard_factor),
         name=settings.workshop_name,
         address=settings.workshop_address,
         public_origin=settings.public_origin.rstrip("/"),

@@ -1,6 +1,5 @@
 """Settings from the environment, each with the prefix SPINDLEBOOK_."""
 
-from decimal import Decimal
 from pathlib import Path
 
 from pydantic import Field
@@ -23,12 +22,6 @@ class Settings(BaseSettings):
     )
     workshop_name: str = Field("Workshop", description="Name printed on pages, labels and certificates.")
     workshop_address: str = Field("", description="Address printed on certificates.")
-    guard_factor: Decimal = Field(
-        Decimal(1),
-        ge=0,
-        le=1,
-        description="Guard band as a multiple of the expanded uncertainty; 0 is simple acceptance.",
-    )
     session_hours: int = Field(12, ge=1, le=168, description="Hours until a signed-in person signs in again.")
     form_limit_bytes: int = Field(1_000_000, ge=10_000, description="Largest form or JSON body accepted, in bytes.")
     demo: bool = Field(False, description="Marks every page as the demo with its invented workshop.")

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from decimal import Decimal
 
 from service.actions.accounts import actor_by_login, add_person
 from service.actions.calibrations import record_calibration
@@ -13,7 +12,6 @@ from service.actions.shop import Actor, Shop
 from service.records.sheet_file import sheet_to_json
 from service.records.store import Store
 from service.workshop.calibration import FoundState
-from service.workshop.decision_rule import DecisionRule
 from service.workshop.measurements import InstrumentUse
 from service.workshop.vocabulary import Disposition, Role
 from tests.small_sheet import INSTRUMENTS, SMALL_SHEET, TYPE_CODE
@@ -60,12 +58,11 @@ class Fleet:
     password: str = field(default=PASSWORD, repr=False)
 
 
-def shop_over(store: Store, clock: Clock | None = None, guard_factor: str = "1") -> Shop:
+def shop_over(store: Store, clock: Clock | None = None) -> Shop:
     """The workshop over that store."""
     return Shop(
         store=store,
         now=clock or Clock(),
-        rule=DecisionRule(Decimal(guard_factor)),
         name="Invented Injector Works",
         address="Quay 1, Nowhere",
         public_origin="http://127.0.0.1:8000",

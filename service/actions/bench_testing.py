@@ -5,6 +5,7 @@ from sqlmodel import Session
 from service.actions.recording import Form, Recorded, record_entry
 from service.actions.shop import BENCH, Actor, NotFound, Shop, require
 from service.actions.taking_instruments import instrument_in_use
+from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.bench_judgement import judge_step
 from service.workshop.entries import BenchRunStarted, BenchStepRecorded
@@ -45,7 +46,7 @@ def record_bench_step(
         if step not in plan.step_by_key or run not in runs:
             raise NotFound("no-step", "There is no such step or run.")
         gauge = bench_run(loaded.record, run).started.gauge
-        outcome = judge_step(plan, plan.step_by_key[step], result, gauge, shop.rule)
+        outcome = judge_step(plan, plan.step_by_key[step], result, gauge, rule_in_force(session))
         field = "strokes_bar" if result.kind == "opening-pressure" else "pressure_bar"
         check_range(gauge, pressures_bar(result), field)
         return BenchStepRecorded(run=run, step=step, result=result, outcome=outcome)

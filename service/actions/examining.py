@@ -8,6 +8,7 @@ from sqlmodel import Session
 from service.actions.recording import Form, Recorded, record_entry
 from service.actions.shop import BENCH, Actor, NotFound, Shop, require
 from service.actions.taking_instruments import instrument_in_use, pins_in_use
+from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.entries import Examined, PartFound, Stripped
 from service.workshop.examination import examine
@@ -64,7 +65,7 @@ def record_examination(
         if item is None:
             raise NotFound("no-characteristic", "The limit sheet has no such characteristic.")
         measurement = measure(session, item)
-        outcome = examine(item, measurement, shop.rule)
+        outcome = examine(item, measurement, rule_in_force(session))
         return Examined(characteristic=item.key, part=item.part, phase=phase, measurement=measurement, outcome=outcome)
 
     return record_entry(shop, actor, number, form, build)

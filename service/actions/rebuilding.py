@@ -8,6 +8,7 @@ from service.actions.recording import Form, Recorded, record_entry
 from service.actions.shop import BENCH, Actor, NotFound, Refused, Shop, require
 from service.actions.taking_instruments import instrument_in_use
 from service.metrology.units import check_magnitude
+from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.entries import DiscsChanged, PartFitted, PartReworked, Reopened, Torqued
 from service.workshop.torque import judge_torque
@@ -47,7 +48,8 @@ def record_torque(
             on=shop.now().date(),
             field="wrench",
         )
-        return Torqued(point=point, value=value, wrench=use, outcome=judge_torque(found, value, use))
+        outcome = judge_torque(found, value, use, rule_in_force(session))
+        return Torqued(point=point, value=value, wrench=use, outcome=outcome)
 
     return record_entry(shop, actor, number, form, build)
 

@@ -9,6 +9,7 @@ from sqlmodel import Session, col, select
 
 from service.actions.shop import Actor, NotFound, Refused, Shop, require
 from service.metrology.typed_numbers import plain
+from service.records.decision_rules import rule_in_force
 from service.records.instrument_reads import CalibrationLine, InstrumentHistory, instrument_history
 from service.records.json_text import content_from_json
 from service.records.recall_reads import (
@@ -94,7 +95,7 @@ def look_at_instrument_recall(shop: Shop, actor: Actor, code: str, asked: Recall
         instrument_id = history.row.id or 0
         entries = entries_made_with(shop.store, instrument_id, period.since, period.until)
         injectors = injectors_measured_with(shop.store, instrument_id)
-        judge = _Judge(sheets, correction, _rule(shop), period)
+        judge = _Judge(sheets, correction, rule_in_force(session), period)
         readings = [
             RecalledReading(injectors[entry.overhaul_id], entry, again)
             for entry in entries
@@ -123,10 +124,6 @@ def _most_pressing(one: RecalledReading) -> tuple[bool, bool, bool, bool, str, i
         one.injector.serial,
         entry.seq,
     )
-
-
-def _rule(shop: Shop) -> DecisionRule:
-    return shop.rule
 
 
 def _failed(history: InstrumentHistory, calibration_id: int | None) -> CalibrationLine | None:

@@ -80,7 +80,7 @@ def _record(
     session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, content: Content, seen: int, form_key: str
 ) -> LoadedOverhaul:
     check_permitted(loaded.record, content)
-    _check_unchanged(loaded, content, seen)
+    check_unchanged(loaded, content, seen)
     return append_and_journal(session, shop, actor, loaded, content, form_key)
 
 
@@ -125,7 +125,8 @@ def _repeated(loaded: LoadedOverhaul, seq: int) -> Recorded:
     return Recorded(seq, stage_of(as_it_was), until_then[-1].content)
 
 
-def _check_unchanged(loaded: LoadedOverhaul, content: Content, seen: int) -> None:
+def check_unchanged(loaded: LoadedOverhaul, content: Content, seen: int) -> None:
+    """Raise Conflict, telling what, where somebody recorded on the same subject since the entry `seen`."""
     subject = narrate(content, loaded.record.sheet).subject
     changes = tuple(words for about, words in recorded_since(loaded.record, seen) if about == subject)
     if changes:

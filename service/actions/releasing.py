@@ -12,10 +12,12 @@ from service.actions.recording import Form, append_and_journal, load_in_scope, r
 from service.actions.shop import Actor, Conflict, Refused, Shop, require
 from service.documents.certificate import certificate_pdf
 from service.documents.certificate_header import CertificateHeader
+from service.records.decision_rules import rule_in_force
 from service.records.numbering import next_number
 from service.records.overhaul_store import LoadedOverhaul, entry_seq_of_form
 from service.records.tables import Certificate, CertificateFile, Engine
 from service.workshop.entries import Released
+from service.workshop.judged_rules import rules_judged_by
 from service.workshop.permitted import check_permitted
 from service.workshop.vocabulary import Fuel, Packing, Role, SendReason
 
@@ -102,7 +104,7 @@ def _header(
         remark=row.remark,
         sheet_revision=loaded.sheet.revision,
         check_url=f"{shop.public_origin}/certificates/{token}",
-        decision_rule=shop.rule.text,
+        decision_rule="; ".join(rules_judged_by(loaded.record)) or rule_in_force(session).text,
         demo=shop.demo,
     )
 

@@ -1,4 +1,4 @@
-"""What every action needs: the store, the clock, the workshop's rule and name; and who acts."""
+"""What every action needs: the store, the clock, the workshop's name; and who acts."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -6,7 +6,6 @@ from datetime import datetime, timedelta
 
 from service.metrology.errors import DomainError
 from service.records.store import Store
-from service.workshop.decision_rule import DecisionRule
 from service.workshop.vocabulary import Role
 
 
@@ -16,7 +15,6 @@ class Shop:
 
     store: Store
     now: Callable[[], datetime]
-    rule: DecisionRule
     name: str
     address: str
     public_origin: str

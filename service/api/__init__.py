@@ -2,7 +2,7 @@
 
 from fastapi import APIRouter
 
-from service.api import certificates, consignments, limit_sheets, recalls, sessions, units
+from service.api import certificates, consignments, decision_rules, limit_sheets, recalls, sessions, units
 from service.api.calculations import conformity, imo_numbers, roundness, sizes, uncertainty
 from service.api.overhauls import (
     bench_runs,
@@ -11,6 +11,7 @@ from service.api.overhauls import (
     hole_images,
     photographs,
     rebuilding,
+    rejudgements,
     settling,
     standing,
 )
@@ -26,12 +27,14 @@ ROUTERS = tuple(
         injector_types,
         instruments,
         calibrations,
+        decision_rules,
         limit_sheets,
         consignments,
         standing,
         examinations,
         photographs,
         hole_images,
+        rejudgements,
         settling,
         rebuilding,
         bench_runs,

@@ -18,6 +18,7 @@ _APPENDED_ONLY = (
     "photograph",
     "photograph_file",
     "hole_evaluation",
+    "decision_rule",
 )
 TRIGGERS = frozenset(f"{table}_no_{event}" for table in _APPENDED_ONLY for event in ("update", "delete"))
 """Guards that every migrated database carries; start-up counts them."""

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from service.hydraulics.opening import against_limits, opening_pressure
-from service.metrology.conformity import Conforms, DoesNotConform, NotProven, judge
+from service.metrology.conformity import Conforms, DoesNotConform, NotProven
 from service.metrology.errors import DomainError
 from service.metrology.typed_numbers import plain
 from service.metrology.units import check_magnitude
@@ -52,9 +52,14 @@ def judge_step(
     return judgement(plan, step, result, gauge, rule)
 
 
-def _outcome(step: AnyStep, passed: bool, value: str, limit: str, sentence: str) -> StepOutcome:
+def _outcome(step: AnyStep, passed: bool, value: str, limit: str, sentence: str, rule: str = "") -> StepOutcome:
     return StepOutcome(
-        passed=passed, value=value, limit=limit, sentence=sentence, next_action="" if passed else step.on_fail
+        passed=passed,
+        value=value,
+        limit=limit,
+        sentence=sentence,
+        next_action="" if passed else step.on_fail,
+        rule=rule,
     )
 
 
@@ -102,7 +107,7 @@ def _opening(
         check_magnitude(pressure, Decimal(1), Decimal(3000), "strokes_bar", "bar")
     low, high = plan.opening_lower_bar, plan.opening_upper_bar
     uncertainty = gauge.expanded_uncertainty
-    mean = judge(strokes.mean_bar, low, high, uncertainty, rule.guard_factor)
+    mean = rule.judge(strokes.mean_bar, low, high, uncertainty, gauge.k)
     each = against_limits(strokes, low, high, step.spread_max_bar)
     band, spread = f"{plain(low)} to {plain(high)} bar", plain(strokes.spread_bar)
     shown = plain(strokes.mean_bar.quantize(Decimal("0.1")))
@@ -123,6 +128,7 @@ def _opening(
         f"mean {shown} bar, spread {spread} bar, {len(result.strokes_bar)} strokes",
         f"mean and each stroke {band}, spread at most {plain(step.spread_max_bar)} bar",
         sentence,
+        rule.text,
     )
 
 

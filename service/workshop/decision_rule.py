@@ -8,6 +8,8 @@ from service.metrology.conformity import Conforms, DoesNotConform, NotProven
 from service.metrology.guard_band import FactorOfU, GuardBand, NoGuardBand, TargetProbability, judge_by
 from service.metrology.typed_numbers import plain
 
+_SIMPLE = "Simple acceptance, JCGM 106:2012 8.2"
+
 
 class RuleKind(StrEnum):
     """The kinds of rule that hold for a whole workshop.
@@ -18,6 +20,18 @@ class RuleKind(StrEnum):
     SIMPLE_ACCEPTANCE = "simple-acceptance"
     GUARD_BAND_BY_UNCERTAINTY = "guard-band-by-uncertainty"
     GUARD_BAND_BY_PROBABILITY = "guard-band-by-probability"
+
+    @property
+    def label(self) -> str:
+        """The words on screen."""
+        return _LABELS[self]
+
+
+_LABELS = {
+    RuleKind.SIMPLE_ACCEPTANCE: "Simple acceptance",
+    RuleKind.GUARD_BAND_BY_UNCERTAINTY: "Guard band as a factor of U",
+    RuleKind.GUARD_BAND_BY_PROBABILITY: "Guard band by probability",
+}
 
 
 @dataclass(frozen=True)
@@ -49,12 +63,30 @@ class DecisionRule:
     @property
     def text(self) -> str:
         """As the certificate prints it."""
-        version = "" if self.version is None else f"; rule version {self.version}"
+        version = "" if self.version is None else f"Rule {self.version}: "
         if self.probability is not None:
-            return f"JCGM 106:2012 8.3, guard band for {plain(100 * self.probability)} % probability{version}"
+            return f"{version}JCGM 106:2012 8.3, guard band for {plain(100 * self.probability)} % probability"
         if self.guard_factor == 0:
-            return f"Simple acceptance, JCGM 106:2012 8.2{version}"
-        return f"ISO 14253-1, guard band {self.guard_factor.normalize():f} × U (k = 2){version}"
+            return f"{version}{_SIMPLE}"
+        return f"{version}ISO 14253-1, guard band {plain(self.guard_factor)} × U"
+
+    @property
+    def in_words(self) -> str:
+        """What it says of a value, for people."""
+        if self.probability is not None:
+            percent = plain(100 * self.probability)
+            inside = f"with a probability of at least {percent} %, the true value lies inside the limits"
+            return f"A value conforms where, {inside}. Beyond a limit by as much it fails; in between it is not proven."
+        if self.guard_factor == 0:
+            return "A value on or inside its limits conforms, beyond them it fails: near a limit the risk is shared."
+        band = "" if self.guard_factor == 1 else f"{plain(self.guard_factor)} times "
+        inside = f"A value conforms where it lies inside its limits by at least {band}its expanded uncertainty U."
+        return f"{inside} Beyond a limit by as much it fails; in between it is not proven."
+
+    @property
+    def torque_text(self) -> str:
+        """What a torque is judged by under every rule: its wrench's own uncertainty is inside the maker's band."""
+        return f"{_SIMPLE} (torque)" if self.version is None else f"Rule {self.version}, torque: {_SIMPLE}"
 
     def judge(
         self,

@@ -41,6 +41,8 @@ class Examined:
     phase: Phase
     measurement: Measurement
     outcome: Outcome
+    rejudged_from: int | None = None
+    """Sequence of the entry that this one replaces, its measurement judged again; None where it was measured."""
 
     @property
     def conforms(self) -> bool:

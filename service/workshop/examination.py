@@ -1,8 +1,9 @@
 """How one characteristic is judged: the limit sheet's demand against what was measured or seen."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 
-from service.metrology.conformity import Conforms, DoesNotConform, NotProven, Verdict, judge
+from service.metrology.conformity import Conforms, DoesNotConform, NotProven, Verdict
 from service.metrology.errors import DomainError
 from service.metrology.gauging import PinPass, bracket_hole
 from service.metrology.ovality import DiameterReading, ovality, uncertainty_of_difference
@@ -71,7 +72,7 @@ def _size(item: SizeCharacteristic, measured: SizeMeasurement, rule: DecisionRul
         check_magnitude(reading, _SMALLEST, _LARGEST[item.unit], "readings", item.unit)
     lower, upper = item.limits.bounds
     use = measured.instrument
-    judged = [judge(x, lower, upper, use.expanded_uncertainty, rule.guard_factor) for x in measured.readings]
+    judged = [rule.judge(x, lower, upper, use.expanded_uncertainty, use.k) for x in measured.readings]
     worst = max(judged, key=lambda one: (_severity(one), one.excess))
     # As read, idle zeros and all: 10.000 mm says more of the instrument than 10 mm.
     value = ", ".join(f"{reading:f}" for reading in measured.readings)
@@ -191,9 +192,8 @@ def _ovality(item: OvalityCharacteristic, measured: OvalityMeasurement, rule: De
             raise ExaminationRefused("directions-missing", sentence, f"section-{number}")
         for diameter in diameters:
             check_magnitude(diameter, _SMALLEST, _LARGEST["mm"], f"section-{number}", "mm")
-        angle = Decimal(180) / len(diameters)
-        form = ovality([DiameterReading(angle * turn, d) for turn, d in enumerate(diameters)])
-        judged.append((number, judge(form.ovality_mm, None, item.limit, uncertainty, rule.guard_factor)))
+        oval = section_ovality(diameters)
+        judged.append((number, rule.judge(oval, None, item.limit, uncertainty, measured.instrument.k)))
     number, worst = max(judged, key=lambda pair: (_severity(pair[1]), pair[1].value))
     failed = tuple(n for n, one in judged if not isinstance(one, Conforms))
     return Outcome(
@@ -204,7 +204,14 @@ def _ovality(item: OvalityCharacteristic, measured: OvalityMeasurement, rule: De
         rule=rule.text,
         consequence=None if isinstance(worst, Conforms) else item.consequence,
         failed_holes=failed,
+        unproven_holes=tuple(n for n, one in judged if isinstance(one, NotProven)),
     )
+
+
+def section_ovality(diameters: Sequence[Decimal]) -> Decimal:
+    """Ovality (mm) of one section from its two-point diameters (mm), taken at equal angles; raises MetrologyError."""
+    angle = Decimal(180) / len(diameters)
+    return ovality([DiameterReading(angle * turn, d) for turn, d in enumerate(diameters)]).ovality_mm
 
 
 def _visual(item: VisualCharacteristic, seen: VisualMeasurement) -> Outcome:

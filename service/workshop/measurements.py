@@ -113,3 +113,5 @@ class Outcome:
     """What the sheet asks for, unless it conforms."""
     failed_holes: tuple[int, ...] = ()
     """Holes (or sections) that decided against it, for the drawing."""
+    unproven_holes: tuple[int, ...] = ()
+    """Those of the failed ones that neither conform nor fail for certain."""

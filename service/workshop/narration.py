@@ -46,6 +46,7 @@ def narrate(content: Content, sheet: LimitSheet) -> Narration:
         case Examined():
             title = sheet.characteristic_by_key[content.characteristic].title
             again = " (after rework)" if content.phase is Phase.AFTER_REWORK else ""
+            again += ", judged again" if content.rejudged_from is not None else ""
             outcome = content.outcome
             subject = f"examined:{content.characteristic}:{content.phase.value}"
             return Narration(subject, f"{title}{again}", outcome.sentence, outcome.verdict.value)

@@ -1,6 +1,6 @@
 """One overhaul as recorded, and the plain questions that the rules ask of it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar
@@ -60,8 +60,22 @@ class OverhaulRecord:
 
     @cached_property
     def examined(self) -> dict[tuple[str, Phase], tuple[int, Examined]]:
-        """The newest examination by characteristic and phase, with its sequence."""
-        return {(item.characteristic, item.phase): (seq, item) for seq, item in self.all_of(Examined)}
+        """The examination in force by characteristic and phase, with the sequence at which it was measured.
+
+        Judging again measures nothing: it must not pass for a measurement made after a later rework.
+        """
+        measured: dict[int, int] = {}
+        in_force: dict[tuple[str, Phase], tuple[int, Examined]] = {}
+        for seq, item in self.all_of(Examined):
+            measured[seq] = seq if item.rejudged_from is None else measured.get(item.rejudged_from, item.rejudged_from)
+            in_force[item.characteristic, item.phase] = measured[seq], item
+        return in_force
+
+    @property
+    def examinations_in_force(self) -> tuple[tuple[int, Examined], ...]:
+        """The newest examination of each characteristic and phase, each with the sequence of its own entry."""
+        newest = {(item.characteristic, item.phase): (seq, item) for seq, item in self.all_of(Examined)}
+        return tuple(newest.values())
 
     def finding(self, characteristic: str, phase: Phase = Phase.FOUND) -> Examined | None:
         """The examination in force for a characteristic."""
@@ -69,8 +83,16 @@ class OverhaulRecord:
         return found[1] if found else None
 
     def last_adverse_seq(self, part: str) -> int:
-        """Sequence of the newest examination of the part that did not conform, 0 if there is none."""
-        found = (seq for seq, item in self.all_of(Examined) if item.part == part and not item.conforms)
+        """Sequence of the newest examination of the part that did not conform, 0 if there is none.
+
+        A finding judged again to the same verdict is nothing that nobody had seen: the earlier one counts.
+        """
+        earlier = dict(self.all_of(Examined))
+        found = (
+            seq
+            for seq, item in earlier.items()
+            if item.part == part and not item.conforms and not _says_the_same(item, earlier)
+        )
         return max(found, default=0)
 
     @cached_property
@@ -144,3 +166,12 @@ class OverhaulRecord:
         """How the overhaul ended, if it did."""
         exits = [e.content for e in self.entries if isinstance(e.content, Released | Returned | Condemned)]
         return exits[-1] if exits else None
+
+
+def _says_the_same(item: Examined, earlier: Mapping[int, Examined]) -> bool:
+    """Whether it was judged again and nothing came of it."""
+    replaced = None if item.rejudged_from is None else earlier.get(item.rejudged_from)
+    if replaced is None:
+        return False
+    before, after = replaced.outcome, item.outcome
+    return (before.verdict, before.consequence) == (after.verdict, after.consequence)

@@ -96,3 +96,5 @@ class StepOutcome:
     limit: str
     sentence: str
     next_action: str = ""
+    rule: str = ""
+    """Decision rule that a measured value was judged by; empty where nothing was measured against a limit."""

@@ -11,8 +11,11 @@ from service.workshop.measurements import InstrumentUse, Outcome
 from service.workshop.vocabulary import VerdictKind
 
 
-def judge_torque(point: TorquePoint, value: Decimal, wrench: InstrumentUse) -> Outcome:
-    """The verdict on a torque in N·m. The wrench's own uncertainty is inside the maker's band: simple acceptance."""
+def judge_torque(point: TorquePoint, value: Decimal, wrench: InstrumentUse, rule: DecisionRule) -> Outcome:
+    """The verdict on a torque in N·m. The wrench's own uncertainty is inside the maker's band: simple acceptance.
+
+    `rule` is the workshop's, whatever its guard band: the verdict is stamped with its version.
+    """
     check_magnitude(value, Decimal("0.1"), Decimal(5000), "value", "N·m")
     judged = judge(value, point.lower, point.upper, wrench.expanded_uncertainty, Decimal(0))
     limit = f"{plain(point.lower)} to {plain(point.upper)} N·m"
@@ -24,5 +27,5 @@ def judge_torque(point: TorquePoint, value: Decimal, wrench: InstrumentUse) -> O
         value=f"{plain(value)} N·m",
         limit=limit,
         sentence=f"{plain(value)} N·m is {where}.",
-        rule=DecisionRule(Decimal(0)).text,
+        rule=rule.torque_text,
     )

@@ -83,7 +83,9 @@ def test_every_problem_is_described_as_problem_details(app: FastAPI) -> None:
             assert schema == {"$ref": "#/components/schemas/Problem"}, f"{method} {path}"
         if method in ("post", "put") and "security" in operation:
             assert problems.keys() - {"429"} == {"401", "403", "404", "409", "413", "422"}, path
-        assert ("429" in problems) == (operation["operationId"] in ("sign_in", "sign_release")), path
+        assert ("429" in problems) == (
+            operation["operationId"] in ("sign_in", "sign_release", "put_decision_rule_in_force")
+        ), path
 
 
 def test_a_client_generated_from_the_description_signs_in(app: FastAPI, client: Any, tmp_path: Path) -> None:

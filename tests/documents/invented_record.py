@@ -165,7 +165,7 @@ class Diary:
 
     def torqued(self) -> None:
         """Tighten the union nut."""
-        outcome = judge_torque(self.sheet.torques[0], D(352), WRENCH)
+        outcome = judge_torque(self.sheet.torques[0], D(352), WRENCH, RULE)
         self.add(Torqued(point="nut", value=D(352), wrench=WRENCH, outcome=outcome))
 
     def record(self) -> OverhaulRecord:

@@ -14,6 +14,7 @@ from service.metrology.conformity import (
     judge,
     probability_of_conformity,
 )
+from service.workshop.decision_rule import DecisionRule
 
 pytestmark = pytest.mark.published
 
@@ -87,6 +88,11 @@ def test_each_decision_rule_accepts_from_its_published_limit_on_and_keeps_its_ri
     for edge, outward in ((accept_from, -hair), (accept_to, hair)):
         assert isinstance(judge(edge, lower, upper, uncertainty, Decimal(factor)), Conforms)
         just_outside = judge(edge + outward, lower, upper, uncertainty, Decimal(factor))
+        workshops = DecisionRule(Decimal(factor), version=2)
+        assert workshops.judge(edge, lower, upper, uncertainty) == judge(
+            edge, lower, upper, uncertainty, Decimal(factor)
+        )
+        assert workshops.judge(edge + outward, lower, upper, uncertainty) == just_outside
         assert not isinstance(just_outside, Conforms)
         assert isinstance(just_outside, NotProven) == (factor != "0")
     risk = 1 - probability_of_conformity(accept_to, lower, upper, uncertainty / 2)

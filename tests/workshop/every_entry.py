@@ -47,7 +47,7 @@ def _step(key: str, passing: bool) -> BenchStepRecorded:
 
 
 _KEEP, _REPLACE = Disposition.KEEP, Disposition.REPLACE
-_TORQUE = judge_torque(SMALL_SHEET.torques[0], D("100.50"), INSTRUMENTS["WRENCH-1"])
+_TORQUE = judge_torque(SMALL_SHEET.torques[0], D("100.50"), INSTRUMENTS["WRENCH-1"], RULE)
 
 EVERY_ENTRY: tuple[Content, ...] = (
     Stripped(parts=(PartFound(part="body", state=PartState.STUCK),), seals_discarded=True, remark="Ölig, 80 °C."),

@@ -131,7 +131,7 @@ class ByHand:
         """Tighten with the wrench."""
         found = next(one for one in self.sheet.torques if one.key == point)
         wrench = INSTRUMENTS["WRENCH-1"]
-        outcome = judge_torque(found, D(value), wrench)
+        outcome = judge_torque(found, D(value), wrench, RULE)
         return self.put(Torqued(point=point, value=D(value), wrench=wrench, outcome=outcome))
 
     def rebuild(self) -> None:

@@ -19,18 +19,18 @@ D = Decimal
         (
             DecisionRule(),
             RuleKind.GUARD_BAND_BY_UNCERTAINTY,
-            "ISO 14253-1, guard band 1 × U (k = 2)",
+            "ISO 14253-1, guard band 1 × U",
         ),
         (
             DecisionRule(D("0.830"), version=4),
             RuleKind.GUARD_BAND_BY_UNCERTAINTY,
-            "ISO 14253-1, guard band 0.83 × U (k = 2); rule version 4",
+            "Rule 4: ISO 14253-1, guard band 0.83 × U",
         ),
         (DecisionRule(D(0)), RuleKind.SIMPLE_ACCEPTANCE, "Simple acceptance, JCGM 106:2012 8.2"),
         (
             DecisionRule(probability=D("0.975"), version=5),
             RuleKind.GUARD_BAND_BY_PROBABILITY,
-            "JCGM 106:2012 8.3, guard band for 97.5 % probability; rule version 5",
+            "Rule 5: JCGM 106:2012 8.3, guard band for 97.5 % probability",
         ),
     ],
 )

@@ -13,7 +13,7 @@ from service.workshop.torque import judge_torque
 from service.workshop.vocabulary import PartState, Stage, VerdictKind
 from tests.small_findings import REJECTED
 from tests.small_sheet import INSTRUMENTS, SMALL_SHEET
-from tests.workshop.overhaul_by_hand import ByHand, at_stage
+from tests.workshop.overhaul_by_hand import RULE, ByHand, at_stage
 
 
 def sentences(hand: ByHand) -> list[str]:
@@ -72,7 +72,7 @@ def test_every_opening_asks_for_the_torque_again(opening: str) -> None:
 
 @pytest.mark.parametrize(("value", "good"), [("89.9", False), ("90", True), ("110", True), ("110.1", False)])
 def test_a_torque_inside_the_band_is_good_and_outside_it_is_not(value: str, good: bool) -> None:
-    outcome = judge_torque(SMALL_SHEET.torques[0], D(value), INSTRUMENTS["WRENCH-1"])
+    outcome = judge_torque(SMALL_SHEET.torques[0], D(value), INSTRUMENTS["WRENCH-1"], RULE)
     assert outcome.verdict is (VerdictKind.CONFORMS if good else VerdictKind.DOES_NOT_CONFORM)
     assert ("slacken and tighten again" in outcome.sentence) is not good
 
@@ -80,7 +80,7 @@ def test_a_torque_inside_the_band_is_good_and_outside_it_is_not(value: str, good
 @pytest.mark.parametrize("value", ["0", "-90", "NaN", "99999"])
 def test_a_torque_that_nobody_can_have_applied_is_refused(value: str) -> None:
     with pytest.raises(DomainError) as refusal:
-        judge_torque(SMALL_SHEET.torques[0], D(value), INSTRUMENTS["WRENCH-1"])
+        judge_torque(SMALL_SHEET.torques[0], D(value), INSTRUMENTS["WRENCH-1"], RULE)
     assert refusal.value.field == "value"
 
 

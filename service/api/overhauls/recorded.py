@@ -29,6 +29,7 @@ class StepOutcomeAnswer(Answer):
     limit: str
     sentence: str
     next_action: str
+    rule: str
 
 
 class RecordedAnswer(Answer):

@@ -22,12 +22,14 @@ from service.pages.overhauls.examination_view import (
 from service.pages.overhauls.head import overhaul_head
 from service.pages.overhauls.measurement_forms import error_field, measured, measurement_form
 from service.pages.overhauls.nozzle_holes import holes_drawn
-from service.pages.overhauls.small_forms import Link
+from service.pages.overhauls.rejudging_form import rejudging
+from service.pages.overhauls.small_forms import Link, PageForms, Refusal
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.photographs.panel import panel_of
 from service.pages.refused_form import seen_again
 from service.pages.rendering import FormState, new_form_key, see_other, wants_fragment
 from service.pages.typed_forms import Typed, TypedForm, errors_of
+from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.cautions import cautions
 from service.workshop.disposition import propose
@@ -41,9 +43,17 @@ router = APIRouter()
 @router.get("/overhauls/{number}/examination")
 def show_examination(request: Request, number: str, actor: Actor = AtBench) -> Response:
     """Every characteristic in the sheet's order, and the way to the first open one."""
+    return examination_list(request, actor, number, None)
+
+
+def examination_list(request: Request, actor: Actor, number: str, refused: Refusal | None) -> Response:
+    """The list; `refused` is the form to judge again that came back."""
     loaded = look_at_overhaul(shop_of(request), actor, number)
+    with shop_of(request).store.reading() as session:
+        rule = rule_in_force(session)
     record, head = loaded.record, overhaul_head(loaded, "/examination")
-    refusal = examination_refusal(record)
+    refusal, forms = examination_refusal(record), PageForms(loaded.record.last_seq, refused)
+    again = rejudging(record, rule, actor, head.address, forms)
     count = len(record.sheet.characteristics)
     context = ExaminationPage(
         page=renderer_of(request).frame(f"Examine {loaded.unit.serial}", actor, "/board"),
@@ -53,8 +63,10 @@ def show_examination(request: Request, number: str, actor: Actor = AtBench) -> R
         next=None if refusal else next_link(record, head.address, ""),
         refusal=refusal,
         lines=examined_lines(record, head.address),
+        rejudging=again,
+        unplaced=forms.unplaced,
     )
-    return renderer_of(request).page("overhauls/characteristics.html", context)
+    return renderer_of(request).page("overhauls/characteristics.html", context, forms.status)
 
 
 @router.get("/overhauls/{number}/examination/{key}")
@@ -153,7 +165,7 @@ def _page(
         refusal=refusal,
         form_open=found is None or error is not None,
         outcome=outcome_shown(found),
-        holes=holes_drawn(item, found, shop.rule),
+        holes=holes_drawn(item, found),
         next=_next(loaded, head.address, item, phase),
         list_href=f"{head.address}/examination",
         photographs=panel_of(

@@ -1,5 +1,6 @@
 """What the examination pages say: the list with its verdicts, and one characteristic with all that helps to decide."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from service.actions.shop import Shop
@@ -9,6 +10,7 @@ from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.measurement_forms import MeasurementForm
 from service.pages.overhauls.nozzle_holes import HoleDrawn
 from service.pages.overhauls.recordable import stage_allows
+from service.pages.overhauls.rejudging_form import Rejudging, judged_again_words
 from service.pages.overhauls.small_forms import Fact, Link
 from service.pages.photographs.panel import PhotographPanel
 from service.pages.rendering import FormState, Frame, day
@@ -43,6 +45,7 @@ class CharacteristicLine:
     verdict: str
     value: str
     after_rework: Link | None
+    judged_again: str
 
 
 @dataclass(frozen=True)
@@ -56,6 +59,8 @@ class ExaminationPage:
     next: Link | None
     refusal: str
     lines: tuple[CharacteristicLine, ...]
+    rejudging: Rejudging | None
+    unplaced: FormState
 
 
 @dataclass(frozen=True)
@@ -197,10 +202,17 @@ def next_link(record: OverhaulRecord, address: str, after: str) -> Link:
 def examined_lines(record: OverhaulRecord, address: str) -> tuple[CharacteristicLine, ...]:
     """Every characteristic of the sheet with its verdict in force."""
     still = unexamined(record, propose(record))
-    return tuple(_line(record, address, item, item.key in still) for item in record.sheet.characteristics)
+    examined = dict(record.all_of(Examined))
+    return tuple(_line(record, address, item, item.key in still, examined) for item in record.sheet.characteristics)
 
 
-def _line(record: OverhaulRecord, address: str, item: AnyCharacteristic, still_open: bool) -> CharacteristicLine:
+def _line(
+    record: OverhaulRecord,
+    address: str,
+    item: AnyCharacteristic,
+    still_open: bool,
+    examined: Mapping[int, Examined],
+) -> CharacteristicLine:
     again = record.finding(item.key, Phase.AFTER_REWORK)
     found = again or record.finding(item.key)
     href = f"{address}/examination/{item.key}"
@@ -214,6 +226,7 @@ def _line(record: OverhaulRecord, address: str, item: AnyCharacteristic, still_o
         verdict=verdict.label if found or still_open else "Not needed",
         value=found.outcome.value if found else "",
         after_rework=Link(f"{href}?phase={Phase.AFTER_REWORK.value}", "After rework") if reworked else None,
+        judged_again=judged_again_words(found, examined) if found else "",
     )
 
 

@@ -1,12 +1,11 @@
 """The spray holes of a nozzle as they are drawn: place, state and sentence of each."""
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from service.metrology.typed_numbers import plain
-from service.workshop.decision_rule import DecisionRule
 from service.workshop.entries import Examined
-from service.workshop.examination import examine
+from service.workshop.examination import section_ovality
 from service.workshop.limit_sheet import AnyCharacteristic, OvalityCharacteristic, PinCharacteristic
 from service.workshop.measurements import OvalityMeasurement, PinMeasurement
 from service.workshop.vocabulary import VerdictKind
@@ -26,7 +25,7 @@ class HoleDrawn:
     label: str
 
 
-def holes_drawn(item: AnyCharacteristic, found: Examined | None, rule: DecisionRule) -> tuple[HoleDrawn, ...]:
+def holes_drawn(item: AnyCharacteristic, found: Examined | None) -> tuple[HoleDrawn, ...]:
     """The holes, hole 1 on top and clockwise; nothing for a characteristic without spray holes."""
     match item:
         case PinCharacteristic(holes=count):
@@ -35,12 +34,12 @@ def holes_drawn(item: AnyCharacteristic, found: Examined | None, rule: DecisionR
             pass
         case _:
             return ()
-    return tuple(_hole(item, found, rule, number, count) for number in range(1, count + 1))
+    return tuple(_hole(item, found, number, count) for number in range(1, count + 1))
 
 
-def _hole(item: AnyCharacteristic, found: Examined | None, rule: DecisionRule, number: int, count: int) -> HoleDrawn:
+def _hole(item: AnyCharacteristic, found: Examined | None, number: int, count: int) -> HoleDrawn:
     turn = 2 * math.pi * (number - 1) / count
-    state, label = _told(item, found, rule, number)
+    state, label = _told(item, found, number)
     return HoleDrawn(
         number=number,
         x=round(_MIDDLE + _PITCH_RADIUS * math.sin(turn), 1),
@@ -50,8 +49,8 @@ def _hole(item: AnyCharacteristic, found: Examined | None, rule: DecisionRule, n
     )
 
 
-def _told(item: AnyCharacteristic, found: Examined | None, rule: DecisionRule, number: int) -> tuple[VerdictKind, str]:
-    """The hole's own verdict and its words."""
+def _told(item: AnyCharacteristic, found: Examined | None, number: int) -> tuple[VerdictKind, str]:
+    """The hole's own verdict, as it was judged then, and its words."""
     if found is None:
         return VerdictKind.NOT_MEASURED, "not examined"
     failed = number in found.outcome.failed_holes
@@ -61,9 +60,8 @@ def _told(item: AnyCharacteristic, found: Examined | None, rule: DecisionRule, n
             words = ", ".join(f"{plain(one.pin)} mm {'enters' if one.enters else 'does not'}" for one in tried)
             return (VerdictKind.DOES_NOT_CONFORM if failed else VerdictKind.CONFORMS), words
         case OvalityCharacteristic(), OvalityMeasurement(diameters=diameters):
-            alone = examine(
-                replace(item, sections=1), replace(found.measurement, diameters=(diameters[number - 1],)), rule
-            )
-            return (alone.verdict if failed else VerdictKind.CONFORMS), alone.value.split(" (")[0]
+            state = VerdictKind.NOT_PROVEN if number in found.outcome.unproven_holes else VerdictKind.DOES_NOT_CONFORM
+            words = f"largest ovality {plain(section_ovality(diameters[number - 1]))} mm"
+            return (state if failed else VerdictKind.CONFORMS), words
         case _:
             return found.outcome.verdict, found.outcome.value

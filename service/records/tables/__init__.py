@@ -12,6 +12,7 @@ SQLModel.metadata.naming_convention = {
 
 from service.records.tables.calibrations import CalibrationRow, CalibrationScan  # noqa: E402
 from service.records.tables.certificates import Certificate, CertificateFile, Counter  # noqa: E402
+from service.records.tables.decision_rules import DecisionRuleRow  # noqa: E402
 from service.records.tables.instruments import DueFeed, GaugePin, Instrument  # noqa: E402
 from service.records.tables.journal import JournalRow  # noqa: E402
 from service.records.tables.overhauls import (  # noqa: E402
@@ -34,6 +35,7 @@ __all__ = [
     "CertificateFile",
     "Consignment",
     "Counter",
+    "DecisionRuleRow",
     "DueFeed",
     "Engine",
     "EntryInstrument",

@@ -1,0 +1,45 @@
+"""Which decision rules the verdicts of an overhaul were judged by, and which of them would be judged otherwise now."""
+
+from dataclasses import replace
+
+from service.workshop.decision_rule import DecisionRule
+from service.workshop.entries import Examined
+from service.workshop.examination import examine
+from service.workshop.measurements import OvalityMeasurement, SizeMeasurement
+from service.workshop.overhaul_record import OverhaulRecord
+from service.workshop.proving import proving_run
+
+RULED = (SizeMeasurement, OvalityMeasurement)
+"""Measurements with an uncertainty: pins, findings and answers are judged without a guard band."""
+
+
+def rules_judged_by(record: OverhaulRecord) -> tuple[str, ...]:
+    """Every rule that a verdict in force was judged by, as it was printed then, in the order of their first use."""
+    examined = [item.outcome.rule for _, item in record.examined.values() if isinstance(item.measurement, RULED)]
+    torqued = [item.outcome.rule for _, item in record.torqued.values()]
+    run = proving_run(record)
+    proved = [] if run is None else [done.outcome.rule for done in run.results.values()]
+    return tuple(dict.fromkeys(rule for rule in (*examined, *torqued, *proved) if rule))
+
+
+def judged_earlier(record: OverhaulRecord, rule: DecisionRule) -> tuple[Examined, ...]:
+    """The examinations in force that were judged under another rule than this one."""
+    return tuple(
+        item
+        for _, item in record.examined.values()
+        if isinstance(item.measurement, RULED) and item.outcome.rule != rule.text
+    )
+
+
+def rejudged(record: OverhaulRecord, rule: DecisionRule) -> tuple[tuple[int, Examined], ...]:
+    """Every examination in force that this rule judges otherwise, with the sequence of the entry that it replaces.
+
+    Each is judged from its stored measurement, with the instrument as it was used. A verdict that stays is among them
+    where the rule that it was judged by has another text. Raises ExaminationRefused or MetrologyError as `examine`.
+    """
+    again = []
+    for seq, item in record.examinations_in_force:
+        outcome = examine(record.sheet.characteristic_by_key[item.characteristic], item.measurement, rule)
+        if (outcome.verdict, outcome.rule) != (item.outcome.verdict, item.outcome.rule):
+            again.append((seq, replace(item, outcome=outcome, rejudged_from=seq)))
+    return tuple(again)

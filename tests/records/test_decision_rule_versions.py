@@ -1,0 +1,49 @@
+"""The versions of the decision rule in the database: the first by the migration, none ever changed."""
+
+import pytest
+from alembic import command
+from sqlalchemy import text
+from sqlalchemy.exc import DBAPIError
+
+from service.records.decision_rules import rule_in_force
+from service.records.migrations import _config, migrate
+from service.records.store import Store
+from service.startup_checks import startup_findings
+from tests.databases import opened
+
+
+def test_a_database_from_before_has_the_default_as_its_first_version(empty_url: str) -> None:
+    with opened(empty_url) as store:
+        config = _config()
+        config.attributes["engine"] = store.write_engine
+        command.upgrade(config, "0005")
+        store.write_engine.dispose()
+        migrate(store)
+        rows = store.rows("SELECT version, kind, guard_factor, probability, in_force_from FROM decision_rule")
+        assert [tuple(row) for row in rows] == [(1, "guard-band-by-uncertainty", "1", None, None)]
+        with store.reading() as session:
+            assert rule_in_force(session).text == "Rule 1: ISO 14253-1, guard band 1 × U"
+        assert [finding for finding in startup_findings(store) if finding.fatal] == []
+
+
+@pytest.mark.parametrize("change", ["UPDATE decision_rule SET guard_factor = '0'", "DELETE FROM decision_rule"])
+def test_a_version_is_never_changed_or_deleted(store: Store, change: str) -> None:
+    with pytest.raises(DBAPIError, match="never changed"), store.write_engine.begin() as connection:
+        connection.execute(text(change))
+    assert [tuple(row) for row in store.rows("SELECT version, guard_factor FROM decision_rule")] == [(1, "1")]
+
+
+@pytest.mark.parametrize("database_kind", ["postgresql"])
+def test_the_versions_are_not_emptied_at_a_stroke(store: Store) -> None:
+    with pytest.raises(DBAPIError, match="never changed"), store.write_engine.begin() as connection:
+        connection.execute(text("TRUNCATE decision_rule"))
+
+
+@pytest.mark.parametrize("trigger", ["decision_rule_no_update", "decision_rule_no_delete"])
+def test_a_missing_guard_of_the_versions_keeps_the_service_from_starting(store: Store, trigger: str) -> None:
+    on = "" if store.is_sqlite else " ON decision_rule"
+    with store.write_engine.begin() as connection:
+        connection.execute(text(f"DROP TRIGGER {trigger}{on}"))
+    fatal = [finding for finding in startup_findings(store) if finding.fatal]
+    assert [finding.code for finding in fatal] == ["triggers"]
+    assert trigger in fatal[0].sentence
