@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import NamedTuple
 
 from sqlmodel import Session, col, select
 
@@ -50,8 +51,7 @@ class RecallAsked:
     pins: Mapping[Decimal, Decimal] | None = None
 
 
-@dataclass(frozen=True)
-class RecalledReading:
+class RecalledReading(NamedTuple):  # as many as there are entries: see there
     """A reading with its injector and what the corrected error makes of it."""
 
     injector: RecalledInjector

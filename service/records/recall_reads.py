@@ -2,9 +2,10 @@
 
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
+from itertools import chain
+from typing import Any, NamedTuple
 
 from service.records.store import Store
 
@@ -31,8 +32,7 @@ class RecalledInjector:
     certificate: str
 
 
-@dataclass(frozen=True, slots=True)
-class RecalledEntry:
+class RecalledEntry(NamedTuple):  # made a hundred thousand times for one page: a frozen dataclass costs thrice as much
     """One entry as it was stored; `stands` is False where a later one took its place.
 
     `gauge_payload` is the run's own entry for a step on the rig. A reading judged again carries the newest verdict,
@@ -41,7 +41,7 @@ class RecalledEntry:
 
     overhaul_id: int
     seq: int
-    at: datetime
+    stored_at: str
     person: str
     title: str
     sentence: str
@@ -49,7 +49,12 @@ class RecalledEntry:
     verdict: str
     payload: str
     stands: bool
-    gauge_payload: str = ""
+    gauge_payload: str
+
+    @property
+    def at(self) -> datetime:
+        """When it was recorded, UTC."""
+        return datetime.fromisoformat(self.stored_at)
 
 
 _ENTRY = "e.overhaul_id, e.seq, e.at, e.person_name, e.title, e.sentence, e.kind, e.verdict, e.payload"
@@ -87,14 +92,15 @@ def entries_made_with(
 ) -> tuple[RecalledEntry, ...]:
     """Everything recorded with the instrument from one day to the other, both included; None is an open end.
 
-    The steps of a run on the rig were made with the gauge of the run. Oldest first.
+    The steps of a run on the rig were made with the gauge of the run.
     """
     given = (instrument_id, "" if since is None else since.isoformat())
-    found = [_entry(row) for sql in (_MADE_WITH, _ON_THE_RIG) for row in store.rows(sql, given)]
-    end = None if until is None else (until + timedelta(days=1)).isoformat()
-    readings = _readings(found)
-    kept = readings if end is None else [one for one in readings if one.at.date().isoformat() < end]
-    return tuple(sorted(kept, key=lambda one: (one.at, one.overhaul_id, one.seq)))
+    rows = chain.from_iterable(store.rows(sql, given) for sql in (_MADE_WITH, _ON_THE_RIG))
+    readings = _readings(map(RecalledEntry._make, rows))
+    if until is None:
+        return tuple(readings)
+    end = (until + timedelta(days=1)).isoformat()
+    return tuple(one for one in readings if one.stored_at < end)
 
 
 def injectors_measured_with(store: Store, instrument_id: int) -> dict[int, RecalledInjector]:
@@ -104,9 +110,8 @@ def injectors_measured_with(store: Store, instrument_id: int) -> dict[int, Recal
 
 
 def fitted_from_batch(store: Store, batch: str) -> tuple[RecalledEntry, ...]:
-    """Every fitting with exactly that batch or serial, capitals or not. Oldest first."""
-    found = (_entry(row) for row in store.rows(_FITTED, (batch_key(batch),)))
-    return tuple(sorted(found, key=lambda one: (one.at, one.overhaul_id, one.seq)))
+    """Every fitting with exactly that batch or serial, capitals or not."""
+    return tuple(RecalledEntry(*row) for row in store.rows(_FITTED, (batch_key(batch),)))
 
 
 def injectors_fitted_from(store: Store, batch: str) -> dict[int, RecalledInjector]:
@@ -131,31 +136,31 @@ def _injector(row: list[Any]) -> RecalledInjector:
     )
 
 
-def _entry(row: Any) -> RecalledEntry:
-    overhaul_id, seq, at, person, title, sentence, kind, verdict, payload, stands, gauge = row
-    moment = datetime.fromisoformat(at)
-    return RecalledEntry(overhaul_id, seq, moment, person, title, sentence, kind, verdict, payload, bool(stands), gauge)
-
-
 def _readings(found: Iterable[RecalledEntry]) -> list[RecalledEntry]:
     """Each reading once: what was judged again takes the place of the entry that it was judged from."""
-    readings: dict[tuple[int, int], RecalledEntry] = {}
-    first_of: dict[tuple[int, int], tuple[int, int]] = {}
-    for one in sorted(found, key=lambda entry: entry.seq):
-        place, earlier = (one.overhaul_id, one.seq), _judged_from(one)
+    taken: list[RecalledEntry] = []
+    judged: list[tuple[RecalledEntry, int]] = []
+    for one in found:
+        earlier = _judged_from(one.payload)
         if earlier is None:
-            readings[place] = one
-            continue
-        origin = first_of.get((one.overhaul_id, earlier), (one.overhaul_id, earlier))
-        first_of[place] = origin
+            taken.append(one)
+        else:
+            judged.append((one, earlier))
+    if not judged:
+        return taken
+    readings = {(one.overhaul_id, one.seq): one for one in taken}
+    first_of: dict[tuple[int, int], tuple[int, int]] = {}
+    for one, earlier in sorted(judged, key=lambda pair: pair[0].seq):
+        before = one.overhaul_id, earlier
+        origin = first_of[one.overhaul_id, one.seq] = first_of.get(before, before)
         if origin in readings:  # else the reading itself was taken before the first day asked for
             reading = readings[origin]
-            readings[origin] = replace(one, seq=reading.seq, at=reading.at, person=reading.person)
+            readings[origin] = one._replace(seq=reading.seq, stored_at=reading.stored_at, person=reading.person)
     return list(readings.values())
 
 
-def _judged_from(entry: RecalledEntry) -> int | None:
-    if '"rejudged_from":' not in entry.payload:  # spares a hundred thousand readings the parsing
+def _judged_from(payload: str) -> int | None:
+    if '"rejudged_from":' not in payload:  # spares a hundred thousand readings the parsing
         return None
-    seq = json.loads(entry.payload)["rejudged_from"]
+    seq = json.loads(payload)["rejudged_from"]
     return None if seq is None else int(seq)

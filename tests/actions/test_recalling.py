@@ -6,6 +6,7 @@ from decimal import Decimal as D
 import pytest
 
 from service.actions.calibrations import record_calibration
+from service.actions.decision_rules import put_rule_in_force
 from service.actions.rebuilding import fit_part
 from service.actions.recalling import (
     InstrumentRecall,
@@ -14,9 +15,12 @@ from service.actions.recalling import (
     look_at_batch_recall,
     look_at_instrument_recall,
 )
+from service.actions.recording import Form
+from service.actions.rejudging import rejudge_overhaul
 from service.actions.releasing import sign_release
 from service.actions.shop import Forbidden, NotFound, Refused, Shop
 from service.workshop.calibration import CalibratedPoint, FoundState
+from service.workshop.decision_rule import RuleKind
 from service.workshop.vocabulary import Stage
 from tests.actions.at_the_bench import bring_to, examine, form, receive, strip
 from tests.calibrating import calibrate
@@ -108,6 +112,23 @@ def test_a_reading_that_was_taken_again_stands_no_more(shop: Shop, fleet: Fleet)
     number = measured(shop, fleet, "A-1", "1.19")
     examine(shop, fleet, number, "body-seat-width", sizes("MIC-1", "1.18"))
     assert [one.entry.stands for one in recall(shop, fleet).readings] == [True, False]
+
+
+def test_a_reading_judged_again_counts_once_with_its_own_day_and_its_newest_verdict(
+    shop: Shop, fleet: Fleet, clock: Clock
+) -> None:
+    # 1.1995 mm: inside 1.20 by less than U = 0.001, so not proven under the first rule and accepted by the simple one.
+    number = measured(shop, fleet, "A-1", "1.1995")
+    clock.advance(days=5)
+    simple = RuleKind.SIMPLE_ACCEPTANCE
+    put_rule_in_force(
+        shop, fleet.manager, Form("rule-00001", 1), kind=simple, reason="Agreed with the fleets.", password=PASSWORD
+    )
+    rejudge_overhaul(shop, fleet.manager, number, form(shop, number), reason="The rule was changed.")
+    (only,) = recall(shop, fleet).readings
+    assert (only.entry.at.date(), only.entry.person) == (date(2026, 3, 2), fleet.technician.name)
+    assert (only.again.before, only.again.after, only.entry.stands) == ("Conforms", "Conforms", True)
+    assert recall(shop, fleet, since=date(2026, 3, 4)).readings == ()
 
 
 def test_worn_pins_are_recalled_by_their_corrected_diameter(shop: Shop, fleet: Fleet) -> None:

@@ -146,6 +146,7 @@ def test_the_letter_names_injectors_certificates_and_what_is_asked(
         *("Invented Injector Works", "Northern Invented Lines", "SN-1001", "RC-2026-00001", "SN-2002", "MIC-1"),
         *("Would change to: Does not conform", "Tell us where each injector", "surgical emergency"),
         *("The maker’s instructions, local rules, class requirements", "-0.2 mm", "Mara Manager", "Invented Star"),
+        *("out of limits as found", "No certificate is changed by this letter", "certificate CAL-"),
     ):
         assert words in text
     assert manager.get(f"{MIC}/letters/{fleet.other_operator_id}.pdf").status_code == 404
