@@ -14,6 +14,7 @@ from rich.table import Table
 from typer.core import TyperGroup
 
 from service.cli.answers import AsJson, to_json
+from service.cli.calc_opening import discs, opening_pressure
 from service.cli.calc_pins import pins
 from service.cli.calc_roundness import roundness
 from service.cli.calc_uncertainty import uncertainty
@@ -58,6 +59,8 @@ calc = typer.Typer(name="calc", cls=OneSentenceGroup, help="Calculations of the 
 
 calc.command("pins")(pins)
 calc.command("roundness")(roundness)
+calc.command("opening-pressure")(opening_pressure)
+calc.command("discs")(discs)
 calc.command("uncertainty")(uncertainty)
 
 
