@@ -187,7 +187,7 @@ def _in_words(session: Session, row: Instrument) -> str:
     known = registered(session, row)
     span = range_in_words(known.lower, known.upper, known.unit) or f"reads {known.unit}"
     why = f" ({row.state_reason})" if row.state_reason else ""
-    newest = calibrations_of(session, row.id or 0)[-1:]
+    newest = [one for one in calibrations_of(session, row.id or 0) if not one.annulled][-1:]
     calibrated = f"last calibration {newest[0].certificate}, due {newest[0].due}" if newest else "never calibrated"
     return (
         f"It now says: {known.kind.label}, {row.description or 'no description'}, {span}, resolution "

@@ -129,11 +129,12 @@ def _most_pressing(one: RecalledReading) -> tuple[bool, bool, bool, bool, str, i
 def _failed(history: InstrumentHistory, calibration_id: int | None) -> CalibrationLine | None:
     lines = history.calibrations
     if calibration_id is None:
-        return next((line for line in lines if line.calibration.found is FoundState.OUT), None)
+        out = (line for line in lines if line.calibration.found is FoundState.OUT and not line.annulled)
+        return next(out, None)
     for line in lines:
-        if line.id == calibration_id:
+        if line.id == calibration_id and not line.annulled:
             return line
-    raise Refused("calibration", "Choose one of this instrument's calibrations.", "calibration")
+    raise Refused("calibration", "Choose one of this instrument's calibrations that still counts.", "calibration")
 
 
 def _period(

@@ -8,7 +8,7 @@ from sqlmodel import Session, col, select
 
 from service.metrology.typed_numbers import plain
 from service.records.json_text import canonical
-from service.records.tables import CalibrationRow, CalibrationScan, GaugePin, Instrument
+from service.records.tables import CalibrationAnnulment, CalibrationRow, CalibrationScan, GaugePin, Instrument
 from service.workshop.calibration import CalibratedPoint, Calibration, FoundState, InstrumentState
 from service.workshop.instrument_fitness import RegisteredInstrument
 from service.workshop.vocabulary import InstrumentKind
@@ -48,18 +48,24 @@ def put_pins(session: Session, instrument_id: int, pins: Iterable[Decimal]) -> N
     session.add_all(GaugePin(instrument_id=instrument_id, nominal=nominal) for nominal in sorted(wanted))
 
 
-def calibration_rows(session: Session, instrument_id: int) -> Sequence[CalibrationRow]:
-    """The instrument's calibrations in the order in which they were recorded."""
-    statement = select(CalibrationRow).where(CalibrationRow.instrument_id == instrument_id)
-    return session.exec(statement.order_by(col(CalibrationRow.id))).all()
+def calibration_rows(
+    session: Session, instrument_id: int
+) -> Sequence[tuple[CalibrationRow, CalibrationAnnulment | None]]:
+    """The instrument's calibrations in the order in which they were recorded, each with its annulment."""
+    annulled = col(CalibrationAnnulment.calibration_id) == CalibrationRow.id
+    statement = select(CalibrationRow, CalibrationAnnulment).outerjoin(CalibrationAnnulment, annulled)
+    mine = statement.where(CalibrationRow.instrument_id == instrument_id)
+    return session.exec(mine.order_by(col(CalibrationRow.id))).all()
 
 
 def calibrations_of(session: Session, instrument_id: int) -> tuple[Calibration, ...]:
     """As `calibration_rows`, as the rules want them."""
-    return tuple(calibration_of(row) for row in calibration_rows(session, instrument_id))
+    return tuple(
+        calibration_of(row, annulled is not None) for row, annulled in calibration_rows(session, instrument_id)
+    )
 
 
-def calibration_of(row: CalibrationRow) -> Calibration:
+def calibration_of(row: CalibrationRow, annulled: bool = False) -> Calibration:
     """The row as the rules want it."""
     return Calibration(
         certificate=row.certificate,
@@ -72,6 +78,7 @@ def calibration_of(row: CalibrationRow) -> Calibration:
         points=tuple(
             CalibratedPoint(nominal=Decimal(nominal), error=Decimal(error)) for nominal, error in json.loads(row.points)
         ),
+        annulled=annulled,
     )
 
 

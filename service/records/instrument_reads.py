@@ -10,13 +10,14 @@ from sqlmodel import Session, col, select
 from service.records.board_reads import stored_day
 from service.records.calibration_store import calibration_of, calibration_rows, pins_of, registered
 from service.records.store import Store
-from service.records.tables import CalibrationRow, CalibrationScan, Instrument
+from service.records.tables import CalibrationAnnulment, CalibrationRow, CalibrationScan, Instrument
 from service.workshop.calibration import Calibration, CalibrationState, InstrumentState, calibration_state
 from service.workshop.instrument_fitness import RegisteredInstrument
 from service.workshop.vocabulary import InstrumentKind
 
 CALIBRATION_IN_FORCE = (
     "SELECT x.id FROM calibration x WHERE x.instrument_id = i.id AND (x.calibrated_on IS NULL OR x.calibrated_on <= ?) "
+    "AND NOT EXISTS (SELECT 1 FROM calibration_annulment a WHERE a.calibration_id = x.id) "
     "ORDER BY x.calibrated_on IS NULL, x.calibrated_on DESC, x.id DESC LIMIT 1"
 )
 """The rule of `service.workshop.calibration.in_force` in SQL: of the instrument `i` on the day that it is given."""
@@ -54,8 +55,17 @@ class ScanLine:
 
 
 @dataclass(frozen=True)
+class Annulled:
+    """Why, when and by whom a calibration was annulled."""
+
+    reason: str
+    at: datetime
+    by: str
+
+
+@dataclass(frozen=True)
 class CalibrationLine:
-    """One calibration of the history."""
+    """One calibration of the history, those that were annulled among them."""
 
     id: int
     calibration: Calibration
@@ -63,6 +73,7 @@ class CalibrationLine:
     recorded_at: datetime
     recorded_by: str
     scans: tuple[ScanLine, ...]
+    annulled: Annulled | None = None
 
 
 @dataclass(frozen=True)
@@ -101,7 +112,7 @@ def instrument_history(session: Session, code: str) -> InstrumentHistory | None:
         return None
     rows = calibration_rows(session, row.id or 0)
     scans = _scans(session, row.id or 0)
-    lines = [_calibration_line(one, scans.get(one.id or 0, ())) for one in rows]
+    lines = [_calibration_line(one, annulled, scans.get(one.id or 0, ())) for one, annulled in rows]
     newest_first = sorted(lines, key=lambda line: (line.calibration.on or date.min, line.id), reverse=True)
     return InstrumentHistory(row, registered(session, row), pins_of(session, row.id or 0), tuple(newest_first))
 
@@ -131,8 +142,12 @@ def _line(row: Any, today: date) -> InstrumentLine:
     )
 
 
-def _calibration_line(row: CalibrationRow, scans: tuple[ScanLine, ...]) -> CalibrationLine:
-    return CalibrationLine(row.id or 0, calibration_of(row), row.remark, row.recorded_at, row.person_name, scans)
+def _calibration_line(
+    row: CalibrationRow, annulment: CalibrationAnnulment | None, scans: tuple[ScanLine, ...]
+) -> CalibrationLine:
+    why = None if annulment is None else Annulled(annulment.reason, annulment.recorded_at, annulment.person_name)
+    one = calibration_of(row, why is not None)
+    return CalibrationLine(row.id or 0, one, row.remark, row.recorded_at, row.person_name, scans, why)
 
 
 def _scans(session: Session, instrument_id: int) -> dict[int, tuple[ScanLine, ...]]:

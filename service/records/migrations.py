@@ -15,6 +15,7 @@ _APPENDED_ONLY = (
     "entry",
     "calibration",
     "calibration_scan",
+    "calibration_annulment",
     "photograph",
     "photograph_file",
     "hole_evaluation",

@@ -88,7 +88,8 @@ class CalibratedPoint:
 class Calibration:
     """One calibration as its certificate says it; uncertainty and points in the instrument's unit.
 
-    `on` is None where only the due date was recorded, as the first release did: it then counts from ever.
+    `on` is None where only the due date was recorded, as the first release did: it then counts from ever. `annulled`
+    is one that was entered wrongly: it stays in the history and counts nowhere.
     """
 
     certificate: str
@@ -99,17 +100,18 @@ class Calibration:
     k: Decimal
     found: FoundState
     points: tuple[CalibratedPoint, ...] = ()
+    annulled: bool = False
 
 
 def in_force(calibrations: Iterable[Calibration], on: date) -> Calibration | None:
     """The newest calibration made on or before that day; of two on one day the one recorded later.
 
-    `calibrations` in the order in which they were recorded.
+    `calibrations` in the order in which they were recorded; those annulled count as if they were not there.
     """
     newest: Calibration | None = None
     for one in calibrations:
         made = one.on or date.min
-        if made <= on and (newest is None or made >= (newest.on or date.min)):
+        if not one.annulled and made <= on and (newest is None or made >= (newest.on or date.min)):
             newest = one
     return newest
 
@@ -120,6 +122,15 @@ def asks_for_quarantine(recorded: Calibration, all_of_them: Sequence[Calibration
     Found out of limits it does, unless a newer calibration is known already: then the register's past was completed.
     """
     return recorded.found is FoundState.OUT and in_force(all_of_them, date.max) is recorded
+
+
+def brings_back_out_of_limits(before: Sequence[Calibration], after: Sequence[Calibration]) -> bool:
+    """Whether an annulment puts a calibration in force again that found the instrument out of limits.
+
+    `before` and `after` are all calibrations without and with it, in the order in which they were recorded.
+    """
+    now = in_force(after, date.max)
+    return now is not None and now.found is FoundState.OUT and now != in_force(before, date.max)
 
 
 def calibration_state(

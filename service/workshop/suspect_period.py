@@ -37,9 +37,10 @@ def suspect_period(
     """The period for a failed calibration, or with None up to now for an instrument that was seen to fail.
 
     `since` is a day chosen instead of the last good calibration. Only a calibration found within limits is good: an
-    instrument that had to be adjusted may have been out before.
+    instrument that had to be adjusted may have been out before. One that was annulled is neither good nor following.
     """
-    dated = sorted((one for one in calibrations if one.on is not None), key=lambda one: one.on or date.min)
+    kept = (one for one in calibrations if one.on is not None and not one.annulled)
+    dated = sorted(kept, key=lambda one: one.on or date.min)
     end = None if failed is None else failed.on
     before = [one for one in dated if one is not failed and one.found is FoundState.WITHIN and _until(one, end)]
     after = [one for one in dated if end is not None and one.on is not None and one.on > end]

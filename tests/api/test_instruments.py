@@ -144,3 +144,21 @@ def test_a_scan_is_sent_as_its_bytes_and_read_again(manager: Person, technician:
     assert send(technician, PDF).status_code == 403
     assert send(manager, b"GIF89a").json()["code"] == "scan-kind"
     assert send(manager, bytes(11_000_000)).status_code == 413
+
+
+def test_a_calibration_is_annulled_and_stays_in_the_history(manager: Person, technician: Person) -> None:
+    place = "/instruments/GAUGE-1/calibrations"
+    number = manager.post(place, {**_CERTIFICATE, "version": 2}).json()["id"]
+    assert manager.get(place).json()["items"][0]["annulled"] is None
+    body = {"reason": "Of another gauge", "version": 3}
+    assert technician.post(f"{place}/{number}/annulment", body).status_code == 403
+    refused = manager.post(f"{place}/{number}/annulment", {**body, "reason": ""})
+    assert (refused.status_code, refused.json()["field"]) == (422, "reason")
+    made = manager.post(f"{place}/{number}/annulment", body)
+    assert (made.status_code, made.json()) == (201, {"quarantined": False, "version": 4})
+    newest = technician.get(place).json()["items"][0]
+    annulled = {"reason": "Of another gauge", "at": "2026-03-02T08:00:00Z", "by": "Mara Manager"}
+    assert (newest["id"], newest["annulled"]) == (number, annulled)
+    assert technician.get("/instruments/GAUGE-1").json()["calibration"] == "CAL-GAUGE-1"
+    assert manager.post(f"{place}/{number}/annulment", {**body, "version": 4}).json()["code"] == "annulled"
+    assert manager.post(f"{place}/99999/annulment", {**body, "version": 4}).status_code == 404

@@ -175,3 +175,24 @@ def test_an_instrument_keeps_its_event_when_its_due_day_moves(
     assert uids[0] == uids[1]
     assert "DTSTART;VALUE=DATE:20270302" in after
     assert after.count("SEQUENCE:3") == 1
+
+
+def test_a_calibration_entered_wrongly_is_annulled_and_says_so_in_a_word(
+    manager: Visitor, technician: Visitor, shop: Shop, fleet: Fleet
+) -> None:
+    calibrate(shop, fleet, certificate="WRONG")
+    number = history(shop).calibrations[0].id
+    form = form_of(manager.get(PLACE), f"/calibrations/{number}/annulment")
+    refused = manager.send(form, reason=" ")
+    assert refused.status_code == 422
+    assert "Say what is wrong with it" in re.search(rf'id="a{number}-reason-error".*?</p>', refused.text, re.DOTALL)[0]  # type: ignore[index]
+    assert manager.send(form, reason="The sheet of another gauge").status_code == 303
+    page = technician.get(PLACE)
+    struck = re.search(r'<article class="[^"]*annulled.*?</article>', page.text, re.DOTALL)[0]  # type: ignore[index]
+    assert "<del>2 Mar 2026</del>" in struck
+    assert "WRONG" in struck
+    assert "Annulled by Mara Manager, 2 Mar 2026, 08:00 UTC: The sheet of another gauge" in words_of(page)
+    assert "31 Jan 2026 In force." in words_of(page)
+    assert f"/calibrations/{number}/annulment" not in manager.get(PLACE).text
+    assert technician.client.post(form.action, data={**form.fields, "reason": "x"}).status_code == 403
+    assert manager.send(form, reason="Again").status_code == 409, "the instrument was changed since"

@@ -1,5 +1,6 @@
 """Which calibration is in force, and how an instrument stands with it."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal as D
 
@@ -13,6 +14,7 @@ from service.workshop.calibration import (
     FoundState,
     InstrumentState,
     asks_for_quarantine,
+    brings_back_out_of_limits,
     calibration_state,
     due_in_words,
     in_force,
@@ -93,3 +95,22 @@ def test_found_out_of_limits_shuts_an_instrument_away_unless_a_newer_calibration
 )
 def test_the_distance_to_the_due_day_is_said_in_words(due, words):
     assert due_in_words(due, TODAY) == words
+
+
+def annulled(one: Calibration) -> Calibration:
+    """As it stands once it was annulled."""
+    return replace(one, annulled=True)
+
+
+@given(st.lists(st.tuples(st.dates(date(2020, 1, 1), date(2030, 1, 1)), st.booleans()), max_size=6), st.dates())
+def test_an_annulled_calibration_counts_as_if_it_had_never_been_entered(made_on, on):
+    all_of_them = [replace(made(day, str(place)), annulled=struck) for place, (day, struck) in enumerate(made_on)]
+    assert in_force(all_of_them, on) == in_force([one for one in all_of_them if not one.annulled], on)
+
+
+def test_an_annulment_brings_an_older_finding_out_of_limits_back():
+    good, out, later = made(date(2025, 3, 1)), made(date(2026, 1, 1), found=FoundState.OUT), made(date(2026, 2, 1))
+    assert brings_back_out_of_limits((good, out, later), (good, out, annulled(later)))
+    assert not brings_back_out_of_limits((good, out, later), (annulled(good), out, later))
+    assert not brings_back_out_of_limits((good, out), (annulled(good), out)), "it was in force before as well"
+    assert not brings_back_out_of_limits((good,), (annulled(good),))

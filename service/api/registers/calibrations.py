@@ -6,6 +6,7 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from fastapi.concurrency import run_in_threadpool
 
+from service.actions.annulling import annul_calibration
 from service.actions.calibrations import keep_scan, record_calibration
 from service.actions.looking import look_at_scan
 from service.actions.shop import Actor, Refused, Shop
@@ -70,8 +71,23 @@ class ScanAnswer(Answer):
     sha256: str
 
 
+class AnnulmentBody(Body):
+    """What is wrong with a calibration, of the instrument seen at `version`."""
+
+    reason: Text
+    version: Count
+
+
+class AnnulmentAnswer(Answer):
+    """Why, when and by whom a calibration was annulled."""
+
+    reason: str
+    at: datetime
+    by: str
+
+
 class CalibrationAnswer(Answer):
-    """One calibration; `calibrated_on` null where only its due date was recorded."""
+    """One calibration; `calibrated_on` null where only its due date was recorded, `annulled` null where it counts."""
 
     id: int
     certificate: str
@@ -86,6 +102,7 @@ class CalibrationAnswer(Answer):
     recorded_at: datetime
     recorded_by: str
     scans: list[ScanAnswer]
+    annulled: AnnulmentAnswer | None
 
 
 class CalibrationHistory(Answer):
@@ -98,6 +115,13 @@ class CalibrationAdded(Answer):
     """The new calibration; `quarantined` where it shut the instrument away. `version` is the instrument's new one."""
 
     id: int
+    quarantined: bool
+    version: int
+
+
+class CalibrationStruck(Answer):
+    """`quarantined` where a finding out of limits is in force again. `version` is the instrument's new one."""
+
     quarantined: bool
     version: int
 
@@ -136,6 +160,17 @@ def record(code: InPath, body: CalibrationBody, actor: Actor = Manager, shop: Sh
     )
     version = found_instrument(shop, code).row.version
     return CalibrationAdded(id=recorded.id, quarantined=recorded.quarantined, version=version)
+
+
+@router.post("/{calibration_id}/annulment", status_code=201, operation_id="annul_calibration", responses=WRITES)
+def annul(
+    code: InPath, calibration_id: IdInPath, body: AnnulmentBody, actor: Actor = Manager, shop: Shop = TheShop
+) -> CalibrationStruck:
+    """Annul a calibration that was entered wrongly: it stays in the history and counts no more."""
+    shut = annul_calibration(
+        shop, actor, code=code, calibration_id=calibration_id, reason=body.reason, version=body.version
+    )
+    return CalibrationStruck(quarantined=shut, version=found_instrument(shop, code).row.version)
 
 
 @router.post(
@@ -193,4 +228,5 @@ def _answer(line: CalibrationLine) -> CalibrationAnswer:
         recorded_at=line.recorded_at,
         recorded_by=line.recorded_by,
         scans=[ScanAnswer.model_validate(scan) for scan in line.scans],
+        annulled=None if line.annulled is None else AnnulmentAnswer.model_validate(line.annulled),
     )

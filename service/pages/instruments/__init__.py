@@ -2,9 +2,9 @@
 
 from fastapi import APIRouter
 
-from service.pages.instruments import calibrations, due, instrument, register, register_entry, scans, states
+from service.pages.instruments import annulments, calibrations, due, instrument, register, register_entry, scans, states
 
 router = APIRouter()
 # An instrument's code may hold a slash, so its own page comes last: it takes every address that nothing else took.
-for part in (register, due, register_entry, calibrations, scans, states, instrument):
+for part in (register, due, register_entry, calibrations, annulments, scans, states, instrument):
     router.include_router(part.router)

@@ -46,10 +46,11 @@ def show_form(request: Request, code: str, actor: Actor = Manager) -> Response:
     """The form, with what seldom changes from one calibration to the next."""
     found = history_of(shop_of(request), code)
     values: dict[str, str | list[str]] = {"k": "2"}
-    if found.calibrations:
-        last = found.calibrations[0].calibration
+    last = next((line.calibration for line in found.calibrations if not line.annulled), None)
+    if last is not None:
+        points = points_as_typed(last.points, pin_set=_is_pin_set(found)).splitlines()
         values["laboratory"] = last.laboratory
-        values["points"] = "\n".join(line.partition(";")[0] + "; " for line in _lines(found))
+        values["points"] = "\n".join(point.partition(";")[0] + "; " for point in points)
     return _page(request, actor, found, FormState(values), new_form_key(), found.row.version)
 
 
@@ -85,11 +86,6 @@ def _as_typed(typed: Typed) -> str:
     """The points, lines left out where the second number is still missing: the form offers those of the last time."""
     kept = [line for line in typed.text("points").splitlines() if not line.strip().endswith(";")]
     return "\n".join(kept)
-
-
-def _lines(found: InstrumentHistory) -> list[str]:
-    last = found.calibrations[0].calibration
-    return points_as_typed(last.points, pin_set=_is_pin_set(found)).splitlines()
 
 
 def _is_pin_set(found: InstrumentHistory) -> bool:

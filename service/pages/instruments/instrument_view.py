@@ -1,6 +1,6 @@
 """One instrument's page: its entry, how it stands today, its history, and what may be done with it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from fastapi import Request
@@ -49,10 +49,14 @@ class PointShown:
 
 @dataclass(frozen=True)
 class CalibrationShown:
-    """One calibration of the history with the form that its scan is sent with; `opened` shows few points at once."""
+    """One calibration of the history with the forms that add its scan and annul it; `opened` shows few points at once.
+
+    `annulled` says who annulled it, when and why; '' for one that counts.
+    """
 
     title: str
     in_force: bool
+    annulled: str
     opened: bool
     found: FoundState
     facts: tuple[Fact, ...]
@@ -60,6 +64,17 @@ class CalibrationShown:
     scans: tuple[ScanShown, ...]
     scan_action: str
     scan_form: FormState
+    annul_action: str
+    annul_form: FormState
+
+
+@dataclass(frozen=True)
+class SmallForms:
+    """The forms of the page that are shown again with what was wrong; two of them with their calibration's number."""
+
+    state: FormState = field(default_factory=FormState)
+    scan: tuple[int, FormState] | None = None
+    annulment: tuple[int, FormState] | None = None
 
 
 @dataclass(frozen=True)
@@ -90,13 +105,12 @@ def instrument_page(
     request: Request,
     actor: Actor,
     found: InstrumentHistory,
+    forms: SmallForms = SmallForms(),
     *,
-    state_form: FormState | None = None,
-    scan_form: tuple[int, FormState] | None = None,
     seen: int | None = None,
     status: int = 200,
 ) -> Response:
-    """Render it; the forms are given where one is shown again with what was wrong."""
+    """Render it."""
     shop, renderer = shop_of(request), renderer_of(request)
     today, row, place = shop.now().date(), found.row, place_of(found.row.code)
     now = in_force((line.calibration for line in reversed(found.calibrations)), today)
@@ -111,13 +125,13 @@ def instrument_page(
         facts=_facts(found, now),
         unit=row.unit,
         pin_set=pin_set,
-        calibrations=tuple(_shown(line, now, place, row.unit, pin_set, scan_form) for line in found.calibrations),
+        calibrations=tuple(_shown(line, now, place, row.unit, pin_set, forms) for line in found.calibrations),
         keeps=keeps,
         entry_href=f"{place}/entry",
         calibrate_href=f"{place}/calibrations/new",
         recall_href=f"/recalls{place}",
         state_action=f"{place}/state",
-        state_form=state_form or FormState(),
+        state_form=forms.state,
         changes=_changes(InstrumentState(row.state), keeps),
         form_key=new_form_key(),
         seen=row.version if seen is None else seen,
@@ -150,13 +164,14 @@ def _shown(
     place: str,
     unit: str,
     pin_set: bool,
-    scan_form: tuple[int, FormState] | None,
+    forms: SmallForms,
 ) -> CalibrationShown:
-    one, where = line.calibration, f"{place}/calibrations/{line.id}/scans"
-    typed = scan_form[1] if scan_form is not None and scan_form[0] == line.id else FormState()
+    one, here = line.calibration, f"{place}/calibrations/{line.id}"
+    where, why = f"{here}/scans", line.annulled
     return CalibrationShown(
         title=plain_day(one.on) or "Day not recorded",
         in_force=one == now,
+        annulled=f"{why.by}, {minute(why.at)}: {why.reason}" if why else "",
         opened=one == now and len(one.points) <= FEW_POINTS,
         found=one.found,
         facts=tuple(
@@ -180,8 +195,16 @@ def _shown(
             for scan in line.scans
         ),
         scan_action=where,
-        scan_form=FormState(typed.values, typed.errors, f"c{line.id}-"),
+        scan_form=_form_of(line, forms.scan, "c"),
+        annul_action=f"{here}/annulment",
+        annul_form=_form_of(line, forms.annulment, "a"),
     )
+
+
+def _form_of(line: CalibrationLine, given: tuple[int, FormState] | None, letter: str) -> FormState:
+    """The form of this calibration, with what was wrong where it was this one."""
+    typed = given[1] if given is not None and given[0] == line.id else FormState()
+    return FormState(typed.values, typed.errors, f"{letter}{line.id}-")
 
 
 def signed(error: Decimal) -> str:

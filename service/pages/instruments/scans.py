@@ -10,7 +10,7 @@ from service.actions.looking import look_at_scan
 from service.actions.shop import Actor
 from service.metrology.errors import DomainError
 from service.pages.guards import AtBench, Manager, shop_of
-from service.pages.instruments.instrument_view import instrument_page
+from service.pages.instruments.instrument_view import SmallForms, instrument_page
 from service.pages.instruments.places import history_of, place_of
 from service.pages.refused_form import status_of_form
 from service.pages.rendering import see_other
@@ -42,8 +42,8 @@ def send_scan(
             content=typed.files.get("scan", b""),
         )
     except DomainError as error:
-        form = (calibration_id, typed.shown(error))
-        return instrument_page(request, actor, found, scan_form=form, status=status_of_form(error))
+        forms = SmallForms(scan=(calibration_id, typed.shown(error)))
+        return instrument_page(request, actor, found, forms, status=status_of_form(error))
     return see_other(place_of(found.row.code), request)
 
 

@@ -9,7 +9,7 @@ from service.actions.instruments import quarantine_instrument, release_instrumen
 from service.actions.shop import Actor
 from service.metrology.errors import DomainError
 from service.pages.guards import AtBench, shop_of
-from service.pages.instruments.instrument_view import instrument_page
+from service.pages.instruments.instrument_view import SmallForms, instrument_page
 from service.pages.instruments.places import history_of, place_of
 from service.pages.refused_form import seen_again, status_of_form
 from service.pages.rendering import see_other
@@ -39,7 +39,7 @@ def change_state(request: Request, code: str, actor: Actor = AtBench, typed: Typ
             request,
             actor,
             found,
-            state_form=typed.shown(error),
+            SmallForms(state=typed.shown(error)),
             seen=seen_again(typed, error, found.row.version),
             status=status_of_form(error),
         )

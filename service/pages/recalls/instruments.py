@@ -109,7 +109,7 @@ def _blank(request: Request, actor: Actor, history: InstrumentHistory, form: For
         back=place_of(code),
         action=address_of(code, Typed({}, {})),
         form=form,
-        calibrations=tuple(_option(line) for line in history.calibrations),
+        calibrations=tuple(_option(line) for line in history.calibrations if not line.annulled),
         pin_set=history.known.kind is InstrumentKind.PIN_SET,
         unit=history.row.unit,
         found=False,

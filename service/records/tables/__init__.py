@@ -10,7 +10,7 @@ SQLModel.metadata.naming_convention = {
     "pk": "pk_%(table_name)s",
 }
 
-from service.records.tables.calibrations import CalibrationRow, CalibrationScan  # noqa: E402
+from service.records.tables.calibrations import CalibrationAnnulment, CalibrationRow, CalibrationScan  # noqa: E402
 from service.records.tables.certificates import Certificate, CertificateFile, Counter  # noqa: E402
 from service.records.tables.decision_rules import DecisionRuleRow  # noqa: E402
 from service.records.tables.instruments import DueFeed, GaugePin, Instrument  # noqa: E402
@@ -29,6 +29,7 @@ from service.records.tables.sheets import InjectorType, SheetRevision  # noqa: E
 from service.records.tables.vessels import Engine, Operator, Vessel  # noqa: E402
 
 __all__ = [
+    "CalibrationAnnulment",
     "CalibrationRow",
     "CalibrationScan",
     "Certificate",

@@ -1,4 +1,4 @@
-"""The calibrations of instruments with their scanned certificates. Rows are appended and never changed."""
+"""The calibrations of instruments with their scans and annulments. Rows are appended and never changed."""
 
 from datetime import date, datetime
 
@@ -45,6 +45,18 @@ class CalibrationScan(SQLModel, table=True):
     size: int
     sha256: str
     content: bytes = Field(sa_type=LargeBinary)
+    recorded_at: datetime = Field(sa_type=UtcInstant)
+    person_id: int = Field(foreign_key="person.id", index=True)
+    person_name: str
+
+
+class CalibrationAnnulment(SQLModel, table=True):
+    """That a calibration was entered wrongly and why: the calibration stays as it is and no longer counts."""
+
+    __tablename__ = "calibration_annulment"
+
+    calibration_id: int = Field(primary_key=True, foreign_key="calibration.id")
+    reason: str = Field(sa_type=Text)
     recorded_at: datetime = Field(sa_type=UtcInstant)
     person_id: int = Field(foreign_key="person.id", index=True)
     person_name: str
