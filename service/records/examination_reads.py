@@ -19,9 +19,18 @@ class ListedInstrument:
     code: str
     description: str
     expanded_uncertainty: str
+    k: str
     unit: str
     due: date
     overdue: bool
+
+    @property
+    def uncertainty(self) -> str:
+        """As it is offered; '' for a register entry of 0, which gives no measured value, as a microscope; k unless 2."""
+        if not self.expanded_uncertainty.strip("0."):
+            return ""
+        k = "" if self.k == "2" else f" (k = {self.k})"
+        return f"U = {self.expanded_uncertainty} {self.unit}{k}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,14 +55,14 @@ def instruments_for(
         conditions.append("i.unit = ?")
         params.append(unit)
     found = store.rows(
-        "SELECT i.code, i.description, c.expanded_uncertainty, i.unit, c.due "  # noqa: S608 - fixed words only
+        "SELECT i.code, i.description, c.expanded_uncertainty, c.k, i.unit, c.due "  # noqa: S608 - fixed words only
         f"FROM instrument i JOIN calibration c ON c.id = ({CALIBRATION_IN_FORCE}) "
         f"WHERE {' AND '.join(conditions)} ORDER BY i.code",
         params,
     )
     return tuple(
-        ListedInstrument(code, description, uncertainty, its_unit, stored_day(due), stored_day(due) < on)
-        for code, description, uncertainty, its_unit, due in found
+        ListedInstrument(code, description, uncertainty, k, its_unit, stored_day(due), stored_day(due) < on)
+        for code, description, uncertainty, k, its_unit, due in found
     )
 
 

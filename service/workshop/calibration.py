@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from decimal import Decimal
+from decimal import ROUND_UP, Decimal
 from enum import StrEnum
 
 DUE_SOON = timedelta(days=30)
+_USUAL_K = Decimal(2)
 
 
 class FoundState(StrEnum):
@@ -101,6 +102,18 @@ class Calibration:
     found: FoundState
     points: tuple[CalibratedPoint, ...] = ()
     annulled: bool = False
+
+    @property
+    def covering(self) -> tuple[Decimal, Decimal]:
+        """The expanded uncertainty that verdicts are guarded by, with its k.
+
+        As stated, for a k over 2 covers about 95 % or more (few degrees of freedom, or a wider interval); a smaller k
+        covers less, so U is brought to k = 2: U · 2 / k. JCGM 100 (GUM), 6.2 and 6.3; clauses from memory.
+        """
+        if self.k >= _USUAL_K:
+            return self.expanded_uncertainty, self.k
+        finest = Decimal(1).scaleb(int(self.expanded_uncertainty.as_tuple().exponent) - 2)
+        return (self.expanded_uncertainty * _USUAL_K / self.k).quantize(finest, rounding=ROUND_UP), _USUAL_K
 
 
 def in_force(calibrations: Iterable[Calibration], on: date) -> Calibration | None:

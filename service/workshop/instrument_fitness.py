@@ -64,14 +64,15 @@ def fit_for_reading(
     if calibration.due < on:
         sentence = f"{instrument.code} was due for calibration on {calibration.due}: take another or calibrate it."
         raise InstrumentRefused("calibration-due", sentence, field)
+    uncertainty, k = calibration.covering
     use = InstrumentUse(
         code=instrument.code,
         kind=instrument.kind,
-        expanded_uncertainty=calibration.expanded_uncertainty,
+        expanded_uncertainty=uncertainty,
         unit=instrument.unit,
         calibration=calibration.certificate,
         due=calibration.due,
-        k=calibration.k,
+        k=k,
         calibrated_on=calibration.on,
         resolution=instrument.resolution,
         lower=instrument.lower,

@@ -41,15 +41,16 @@ def judge_with_pins(
 
 
 def changed_pins(good: Calibration | None, failed: Calibration) -> dict[Decimal, Decimal]:
-    """The pins (nominal mm) whose diameter moved by more than the failed calibration's uncertainty, with the new one.
+    """The pins (nominal mm) whose diameter moved by more than the failed calibration's U at k = 2, with the new one.
 
     Compared with the last good calibration, or with the size marked on the pin where that names none.
     """
     before = {point.nominal: point.diameter for point in good.points} if good else {}
+    uncertainty, _ = failed.covering
     return {
         point.nominal: point.diameter
         for point in failed.points
-        if abs(point.diameter - before.get(point.nominal, point.nominal)) > failed.expanded_uncertainty
+        if abs(point.diameter - before.get(point.nominal, point.nominal)) > uncertainty
     }
 
 

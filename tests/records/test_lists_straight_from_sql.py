@@ -1,6 +1,7 @@
 """The lists of board, receiving and examination on SQLite and on PostgreSQL: same answers, proper types."""
 
 from datetime import date, timedelta
+from decimal import Decimal
 
 from service.actions.course import condemn, hold, return_unrepaired
 from service.actions.shop import Shop
@@ -13,6 +14,7 @@ from service.records.receiving_reads import (
     vessel_with_imo,
 )
 from service.workshop.vocabulary import InstrumentKind, Stage
+from tests.calibrating import calibrate
 from tests.pages.at_the_bench import received
 from tests.registered_fleet import START, Fleet
 
@@ -82,6 +84,14 @@ def test_instruments_are_listed_by_kind_and_unit_and_marked_when_overdue(shop: S
     assert all(one.overdue for one in instruments_for(shop.store, kinds, "mm", due + timedelta(days=1)))
     assert instruments_for(shop.store, kinds, "bar", due) == ()
     assert len(instruments_for(shop.store, (), None, due)) == 8
+
+
+def test_an_instrument_is_offered_with_its_uncertainty_and_a_k_that_is_not_two(shop: Shop, fleet: Fleet) -> None:
+    calibrate(shop, fleet, expanded_uncertainty=Decimal("0.003"), k=Decimal(3))
+    calibrate(shop, fleet, "BORE-1", expanded_uncertainty=Decimal(0))
+    kinds = (InstrumentKind.MICROMETER, InstrumentKind.BORE_GAUGE)
+    listed = instruments_for(shop.store, kinds, "mm", START.date())
+    assert [one.uncertainty for one in listed] == ["", "U = 0.003 mm (k = 3)"]
 
 
 def test_an_earlier_finding_is_of_the_same_unit_and_of_an_earlier_overhaul(shop: Shop, fleet: Fleet) -> None:

@@ -33,11 +33,7 @@ def run_state(run: BenchRun) -> tuple[str, str]:
 def in_date(instruments: Iterable[ListedInstrument]) -> tuple[Option, ...]:
     """Those whose calibration has not run out, to choose from."""
     return tuple(
-        Option(one.code, " · ".join(word for word in (one.code, one.description, _uncertainty(one)) if word))
+        Option(one.code, " · ".join(word for word in (one.code, one.description, one.uncertainty) if word))
         for one in instruments
         if not one.overdue
     )
-
-
-def _uncertainty(one: ListedInstrument) -> str:
-    return f"U = {one.expanded_uncertainty} {one.unit}"

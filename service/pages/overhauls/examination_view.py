@@ -162,9 +162,7 @@ def instrument_options(shop: Shop, form: MeasurementForm) -> tuple[tuple[Option,
 
 
 def _instrument_words(one: ListedInstrument) -> str:
-    # A register entry of 0 says that the instrument gives no measured value, as a microscope.
-    uncertainty = "" if not one.expanded_uncertainty.strip("0.") else f"U = {one.expanded_uncertainty} {one.unit}"
-    return ", ".join(word for word in (one.code, one.description, uncertainty) if word)
+    return ", ".join(word for word in (one.code, one.description, one.uncertainty) if word)
 
 
 def outcome_shown(found: Examined | None) -> OutcomeShown | None:
