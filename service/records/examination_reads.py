@@ -26,7 +26,7 @@ class ListedInstrument:
 
     @property
     def uncertainty(self) -> str:
-        """As it is offered; '' for a register entry of 0, which gives no measured value, as a microscope; k unless 2."""
+        """As it is offered, with its k unless that is 2; '' for an entry of 0: a microscope gives no measured value."""
         if not self.expanded_uncertainty.strip("0."):
             return ""
         k = "" if self.k == "2" else f" (k = {self.k})"
