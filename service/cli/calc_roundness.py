@@ -12,9 +12,11 @@ from service.cli.answers import AsJson, to_json
 from service.metrology.errors import MetrologyError
 
 if TYPE_CHECKING:
+    from service.metrology.lobing import Lobes, LobingSpectrum
     from service.metrology.roundness import Roundness
 
 _MOST_BYTES = 200_000_000
+_HIGHEST_UPR = 50
 _TITLES = {
     "least_squares": "least squares",
     "minimum_zone": "minimum zone",
@@ -28,17 +30,38 @@ def roundness(
         Path, typer.Argument(help="Points as lines of x,y in mm; with “;” between, a decimal comma is read.")
     ],
     as_json: AsJson = False,
+    lobes: Annotated[bool, typer.Option("--lobes", help="The lobing spectrum too, to 50 undulations.")] = False,
 ) -> None:
     """Roundness of one section by its four reference circles: ISO 12181-1, ISO 4291; no filter is applied."""
     # NumPy loads only for this command: the others start without it.
     from service.metrology.point_lists import parse_points
     from service.metrology.roundness import roundness as reference_circles
+    from service.metrology.section_form import section_lobes
 
-    found = reference_circles(parse_points(_text_of(file)))
+    points = parse_points(_text_of(file))
+    found = reference_circles(points)
+    spectrum = section_lobes(points) if lobes else None
     if as_json:
-        typer.echo(to_json(asdict(found)))
+        lobing = None if spectrum is None else asdict(spectrum) | {"lobes": [asdict(one) for one in _shown(spectrum)]}
+        typer.echo(to_json(asdict(found) | ({"lobing": lobing} if lobes else {})))
         return
     _print(found)
+    if lobes:
+        _print_lobes(spectrum)
+
+
+def _shown(spectrum: "LobingSpectrum") -> "tuple[Lobes, ...]":
+    return spectrum.lobes[:_HIGHEST_UPR]
+
+
+def _print_lobes(spectrum: "LobingSpectrum | None") -> None:
+    if spectrum is None:
+        typer.echo("No lobing spectrum: the points leave too much of the turn open.")
+        return
+    table = Table("undulations per revolution", "amplitude mm", "crest °")
+    for one in _shown(spectrum):
+        table.add_row(str(one.undulations_per_revolution), f"{one.amplitude_mm:.6f}", f"{one.crest_deg:.0f}")
+    Console().print(table)
 
 
 def _text_of(file: Path) -> str:

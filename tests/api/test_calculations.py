@@ -136,7 +136,7 @@ def test_points_are_evaluated_as_on_the_command_line(technician: Person, tmp_pat
     file = tmp_path / "points.csv"
     file.write_text("\n".join(f"{x},{y}" for x, y in TRIANGLE), encoding="utf-8")
     answer = technician.post("/calculations/roundness", {"points": TRIANGLE})
-    assert answer.json() == on_the_command_line("roundness", str(file))
+    assert answer.json() == on_the_command_line("roundness", str(file), "--lobes")
 
 
 def test_an_arc_has_no_inscribed_circle(technician: Person) -> None:

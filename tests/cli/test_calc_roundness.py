@@ -1,6 +1,7 @@
 """`spindlebook calc roundness`: the keys of the contract, the numbers, and one sentence for bad input."""
 
 import json
+import math
 from pathlib import Path
 
 import pytest
@@ -38,6 +39,19 @@ def test_a_table_names_each_circle_for_people(tmp_path: Path) -> None:
     assert result.exit_code == 0
     for number in ("0.200000", "0.900000", "1.100000", "0.918182"):
         assert number in result.stdout
+
+
+def test_the_lobes_are_told_when_they_are_asked_for(tmp_path: Path) -> None:
+    turns = [math.tau * step / 36 for step in range(36)]
+    radii = [4 + 0.002 * math.cos(3 * turn) for turn in turns]
+    file = _file(tmp_path, "\n".join(f"{r * math.cos(t)},{r * math.sin(t)}" for r, t in zip(radii, turns, strict=True)))
+    found = json.loads(CliRunner().invoke(calc, ["roundness", file, "--lobes", "--json"]).stdout)
+    three = found["lobing"]["lobes"][2]
+    assert three["undulations_per_revolution"] == 3
+    assert three["amplitude_mm"] == pytest.approx(0.002, rel=1e-3)
+    assert "0.002000" in CliRunner().invoke(calc, ["roundness", file, "--lobes"]).stdout
+    flat = CliRunner().invoke(calc, ["roundness", _file(tmp_path, OVAL), "--lobes"])
+    assert "No lobing spectrum" in flat.stdout
 
 
 def test_an_arc_has_no_inscribed_circle_in_either_answer(tmp_path: Path) -> None:

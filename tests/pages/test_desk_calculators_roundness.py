@@ -111,6 +111,20 @@ def test_a_file_that_is_no_text_is_refused_at_the_file(technician: Visitor) -> N
     assert "not a text file of points" in answer.text.split('id="file-error"')[1].split("</p>")[0]
 
 
+def test_the_lobes_are_named_drawn_and_listed(technician: Visitor) -> None:
+    words = words_of(send(technician, points=text_of(OVAL)))
+    assert "Mostly oval (two-lobed): 2 µm peak to valley" in words
+    assert "Lobing spectrum Form Undulations per revolution Amplitude µm Crest at ° Oval (two-lobed) 2 1" in words
+    assert "Undulations per revolution</text>" in send(technician, points=text_of(OVAL)).text
+    assert "lobed" not in words_of(send(technician, points=text_of(OVAL[:20])))
+
+
+def test_a_file_in_another_unit_is_refused_by_its_header(technician: Visitor) -> None:
+    answer = send(technician, b"x um,y um\n" + text_of(OVAL).encode())
+    assert answer.status_code == 422
+    assert "The header names um: lengths are read in mm" in words_of(answer)
+
+
 def test_a_long_trace_of_two_megabytes_is_taken(technician: Visitor) -> None:
     turns = [math.tau * number / 60_000 for number in range(60_000)]
     file = "\n".join(f"{12.5 * math.cos(turn):.9f},{12.5 * math.sin(turn):.9f}" for turn in turns).encode()

@@ -1,4 +1,4 @@
-"""The four reference circles of points."""
+"""The four reference circles of points, and the lobes that the section is made of."""
 
 from typing import Annotated
 
@@ -13,6 +13,8 @@ from service.api.exact_json import ExactRoute
 from service.api.guards import AtBench
 
 router = APIRouter(prefix="/calculations", tags=["calculations"], route_class=ExactRoute)
+HIGHEST_ANSWERED = 50
+"""Undulations per revolution: what uneven points carry at most."""
 Pair = Annotated[list[PlainNumber], Field(min_length=2, max_length=2)]
 
 
@@ -38,7 +40,22 @@ class MinimumZoneAnswer(ReferenceCircleAnswer):
     outer_mm: float
 
 
-class RoundnessAnswer(Answer):
+class LobesAnswer(Answer):
+    """One harmonic: its amplitude is half of its peak to valley."""
+
+    undulations_per_revolution: int
+    amplitude_mm: float
+    crest_deg: float
+
+
+class LobingAnswer(Answer):
+    """The harmonics about the least-squares centre, from one undulation per revolution upwards."""
+
+    mean_radius_mm: float
+    lobes: list[LobesAnswer]
+
+
+class CirclesAnswer(Answer):
     """The four circles; no circle is inscribed where the points leave one side open."""
 
     least_squares: ReferenceCircleAnswer
@@ -47,10 +64,25 @@ class RoundnessAnswer(Answer):
     maximum_inscribed: ReferenceCircleAnswer | None
 
 
+class RoundnessAnswer(CirclesAnswer):
+    """The four circles and the lobing spectrum, null where the points carry none, as those of an arc."""
+
+    lobing: LobingAnswer | None
+
+
 @router.post("/roundness", operation_id="calculate_roundness", responses=WRITES)
 def calculate_roundness(body: RoundnessBody, actor: Actor = AtBench) -> RoundnessAnswer:
     """Roundness of one section by ISO 12181; no filter is applied and nothing is stored."""
     # NumPy loads with the first section that is evaluated: the server starts without it.
     from service.metrology.roundness import roundness
+    from service.metrology.section_form import section_lobes
 
-    return RoundnessAnswer.model_validate(roundness(body.points))
+    circles = CirclesAnswer.model_validate(roundness(body.points))
+    spectrum = section_lobes(body.points)
+    lobing = None
+    if spectrum is not None:
+        shown = spectrum.lobes[:HIGHEST_ANSWERED]
+        lobing = LobingAnswer(
+            mean_radius_mm=spectrum.mean_radius_mm, lobes=[LobesAnswer.model_validate(one) for one in shown]
+        )
+    return RoundnessAnswer(**circles.model_dump(), lobing=lobing)

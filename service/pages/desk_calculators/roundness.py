@@ -15,14 +15,15 @@ from service.pages.choices import Option
 from service.pages.desk_calculators.asking import frame_of, status_of_answer
 from service.pages.desk_calculators.verdict_words import VerdictWords, verdict_words
 from service.pages.guards import AtBench
+from service.pages.lobing_view import LobingShown, lobing_shown
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import FormState, Frame
 from service.pages.typed_forms import Typed, TypedForm, errors_of
+from service.pages.typed_points import points_shown_again, points_text
 
 router = APIRouter()
 UPLOAD_PATHS = re.compile(r"/(?:calculators|api/v1/calculations)/roundness")
 UPLOAD_LIMIT_BYTES = 8_000_000
-_LONGEST_SHOWN = 60_000
 _FIELDS = {"expanded_uncertainty": "uncertainty"}
 _FINEST_UM = Decimal("0.0001")  # below it the digits are those of binary arithmetic
 CIRCLES = (
@@ -47,7 +48,7 @@ class CircleRow:
 
 @dataclass(frozen=True)
 class RoundnessAnswer:
-    """The circles, the verdict on a limit if there is one, the plot and the plot in words."""
+    """The circles, the verdict on a limit if there is one, the plot, the plot in words, the lobes."""
 
     heading: str
     rows: tuple[CircleRow, ...]
@@ -55,6 +56,7 @@ class RoundnessAnswer:
     verdict: VerdictWords | None
     drawing: Markup
     in_words: str
+    lobing: LobingShown | None
 
 
 @dataclass(frozen=True)
@@ -91,36 +93,11 @@ def _answered(
     if typed.fields:
         values = {name: given[0] for name, given in typed.fields.items() if given}
         values["shown"] = list(typed.many("shown"))
-        values["points"] = _shown_again(typed)
+        values["points"] = points_shown_again(typed)
     errors = {_FIELDS.get(name, name): sentence for name, sentence in errors_of(error).items()}
     form = FormState(values, errors)
     page = RoundnessPage(frame_of(request, "Roundness", actor), form, CIRCLES, found)
     return whole_or_part(request, "desk_calculators/roundness", page, status_of_answer(error))
-
-
-def _shown_again(typed: Typed) -> str:
-    """The points in their box again, those of a file too where they are few enough to mend there."""
-    text = _typed_points(typed)
-    if not text.strip() and typed.files.get("file"):
-        text = typed.files["file"][: _LONGEST_SHOWN + 1].decode("utf-8", "replace")
-        return text if len(text) <= _LONGEST_SHOWN and "\ufffd" not in text else ""
-    return text
-
-
-def _typed_points(typed: Typed) -> str:
-    return (typed.fields.get("points") or ("",))[0]
-
-
-def _points_text(typed: Typed) -> str:
-    file = typed.files.get("file", b"")
-    if not file:
-        return _typed_points(typed)
-    try:
-        return file.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise Refused(
-            "file-not-text", "This is not a text file of points: save it as CSV, x and y in mm.", "file"
-        ) from None
 
 
 def _found(typed: Typed) -> RoundnessAnswer:
@@ -130,6 +107,7 @@ def _found(typed: Typed) -> RoundnessAnswer:
     from service.documents.polar_scale import in_um
     from service.metrology.point_lists import parse_points
     from service.metrology.roundness import roundness
+    from service.metrology.section_form import section_lobes
 
     about = typed.choice("about", Reference, "Evaluate about")
     shown = tuple(one for one in Reference if one.value in typed.many("shown"))
@@ -139,7 +117,7 @@ def _found(typed: Typed) -> RoundnessAnswer:
             "limit-not-positive", "A limit of the deviation is over zero: correct it or leave it out.", "limit"
         )
     doubt_um = typed.quantity("uncertainty", "µm") if typed.text("uncertainty") else Decimal(0)
-    points = parse_points(_points_text(typed))
+    points = parse_points(points_text(typed))
     circles = roundness(points)
     chosen = about.of(circles)
     if chosen is None:
@@ -168,4 +146,5 @@ def _found(typed: Typed) -> RoundnessAnswer:
         # The plot is made of `service.documents.drawing`, which escapes what it writes.
         drawing=Markup(plot.svg),
         in_words=plot.description,
+        lobing=lobing_shown(section_lobes(points)),
     )
