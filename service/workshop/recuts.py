@@ -168,7 +168,10 @@ def recuts_likely(metal: RemainingMetal, depths_mm: Sequence[Decimal]) -> Foreca
         raise MetrologyError(
             "metal-absurd", "Over 20 mm of metal on a seat cannot be: check the size and the limit.", "remaining"
         )
-    careful, even, hopeful = _most_cuts([_whole_um(depth, ROUND_UP) for depth in depths_mm], metal_um)
+    depths_um = [_whole_um(depth, ROUND_UP) for depth in depths_mm]
+    # So much metal bears the most recuts whatever they take: more of it changes no answer, only the work.
+    enough_um = MOST_RECUTS * max(depths_um)
+    careful, even, hopeful = _most_cuts(depths_um, [min(left, enough_um) for left in metal_um])
     return RecutsLikely(
         careful=careful,
         even=even,

@@ -10,6 +10,7 @@ from service.pages.guards import AtBench, renderer_of, shop_of
 from service.pages.overhauls.bench_words import in_date
 from service.pages.overhauls.head import overhaul_head
 from service.pages.overhauls.rebuild_view import rebuild_page
+from service.pages.overhauls.seat_view import seats_shown
 from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import see_other, wants_fragment
@@ -110,5 +111,6 @@ def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) 
     wrenches = in_date(instruments_for(shop.store, (InstrumentKind.TORQUE_WRENCH,), "N·m", shop.now().date()))
     forms = PageForms(loaded.record.last_seq, refusal)
     frame = renderer_of(request).frame(f"Rebuild {loaded.unit.serial}", actor, "/board")
-    context = rebuild_page(frame, overhaul_head(loaded, "/rebuild"), loaded, wrenches, forms)
+    seats = seats_shown(shop.store, loaded)
+    context = rebuild_page(frame, overhaul_head(loaded, "/rebuild"), loaded, wrenches, seats, forms)
     return whole_or_part(request, "overhauls/rebuild", context, forms.status)

@@ -1,5 +1,6 @@
 """What the rebuild page shows: every task with its mark and its form, the discs, the reopening."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -9,6 +10,7 @@ from service.pages.choices import Option
 from service.pages.overhauls.bench_words import at_stake
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.recordable import refusal_of
+from service.pages.overhauls.seat_view import SeatShown
 from service.pages.overhauls.small_forms import Link, PageForms, SmallForm
 from service.pages.rendering import FormState, Frame, day
 from service.records.overhaul_store import LoadedOverhaul
@@ -30,6 +32,7 @@ class TaskCard:
     done: bool
     recorded: str
     failed: str
+    seats: tuple[SeatShown, ...]
     field_label: str
     href: str
     form: SmallForm | None
@@ -63,15 +66,20 @@ class RebuildPage:
 
 
 def rebuild_page(
-    frame: Frame, head: OverhaulHead, loaded: LoadedOverhaul, wrenches: tuple[Option, ...], forms: PageForms
+    frame: Frame,
+    head: OverhaulHead,
+    loaded: LoadedOverhaul,
+    wrenches: tuple[Option, ...],
+    seats: Mapping[str, tuple[SeatShown, ...]],
+    forms: PageForms,
 ) -> RebuildPage:
-    """The page of one overhaul."""
+    """The page of one overhaul; `seats` by part."""
     record = loaded.record
     # Taking a disc out is refused only where the rebuild itself is: its answer is the page's.
     waiting = refusal_of(record, DiscsChanged(added=(), removed=(Decimal(1),), reason="asked"))
     may_record = not waiting
     tasks = rebuild_tasks(record, propose(record))
-    cards = tuple(_task(record, head, task, may_record, forms) for task in tasks)
+    cards = tuple(_task(record, head, task, may_record, seats, forms) for task in tasks)
     may_reopen = not refusal_of(record, Reopened(reason="asked"))
     reworking = any(task.kind == "rework" and not task.done for task in tasks)
     return RebuildPage(
@@ -94,7 +102,12 @@ _ADDRESSES = {"rework": "reworks", "fit": "fittings", "torque": "torques"}
 
 
 def _task(
-    record: OverhaulRecord, head: OverhaulHead, task: RebuildTask, may_record: bool, forms: PageForms
+    record: OverhaulRecord,
+    head: OverhaulHead,
+    task: RebuildTask,
+    may_record: bool,
+    seats: Mapping[str, tuple[SeatShown, ...]],
+    forms: PageForms,
 ) -> TaskCard:
     open_now = may_record and not task.done
     form = None
@@ -108,6 +121,7 @@ def _task(
         done=task.done,
         recorded=_recorded(record, task) if task.done else "",
         failed="" if task.done else _failed(record, task),
+        seats=seats.get(task.key, ()) if task.kind == "rework" else (),
         field_label=_field_label(record, task),
         href=href if open_now and task.kind == "recheck" else "",
         form=form,

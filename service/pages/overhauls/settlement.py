@@ -8,6 +8,7 @@ from service.actions.settling import decide_concession, settle_as_proposed, sett
 from service.actions.shop import Actor, Refused
 from service.pages.guards import AtBench, Manager, renderer_of, shop_of
 from service.pages.overhauls.head import overhaul_head
+from service.pages.overhauls.seat_view import seats_shown
 from service.pages.overhauls.settlement_view import settlement_page
 from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
 from service.pages.overhauls.whole_or_part import whole_or_part
@@ -88,5 +89,6 @@ def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) 
     loaded = look_at_overhaul(shop_of(request), actor, number)
     forms = PageForms(loaded.record.last_seq, refusal)
     frame = renderer_of(request).frame(f"Settle {loaded.unit.serial}", actor, "/board")
-    context = settlement_page(frame, overhaul_head(loaded, "/settlement"), loaded, actor, forms)
+    seats = seats_shown(shop_of(request).store, loaded)
+    context = settlement_page(frame, overhaul_head(loaded, "/settlement"), loaded, seats, actor, forms)
     return whole_or_part(request, "overhauls/settlement", context, forms.status)

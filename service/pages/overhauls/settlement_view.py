@@ -1,12 +1,13 @@
 """What the settlement page shows of each part, of the concessions and of the office's answers."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.actions.shop import Actor
 from service.pages.choices import Option
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.recordable import stage_allows
+from service.pages.overhauls.seat_view import SeatShown
 from service.pages.overhauls.small_forms import Link, PageForms, SmallForm
 from service.pages.rendering import FormState, Frame, day
 from service.records.overhaul_store import LoadedOverhaul
@@ -31,6 +32,7 @@ class PartCard:
     state: str
     proposed: str
     reasons: tuple[str, ...]
+    seats: tuple[SeatShown, ...]
     to_examine: tuple[Link, ...]
     settled: str
     settled_by: str
@@ -89,16 +91,24 @@ _DECISIONS = (Option("granted", "Grant the concession"), Option("refused", "Refu
 
 
 def settlement_page(
-    frame: Frame, head: OverhaulHead, loaded: LoadedOverhaul, actor: Actor, forms: PageForms
+    frame: Frame,
+    head: OverhaulHead,
+    loaded: LoadedOverhaul,
+    seats: Mapping[str, tuple[SeatShown, ...]],
+    actor: Actor,
+    forms: PageForms,
 ) -> SettlementPage:
-    """The page of one overhaul, for that person."""
+    """The page of one overhaul, for that person; `seats` by part."""
     record = loaded.record
     proposals = propose(record)
     may_settle = stage_allows(record, PartSettled)
     lines = agreement_lines(record, proposals)
     asked = {line.part: line for line in lines}
     parts = tuple(
-        _part(loaded, head, proposals[part.key], asked.get(part.key), forms.form if may_settle else None)
+        replace(
+            _part(loaded, head, proposals[part.key], asked.get(part.key), forms.form if may_settle else None),
+            seats=seats.get(part.key, ()),
+        )
         for part in record.sheet.parts
     )
     decides = actor.role is Role.MANAGER and stage_allows(record, ConcessionDecided)
@@ -151,6 +161,7 @@ def _part(
         state=state,
         proposed=proposal.disposition.label if proposal.disposition else "",
         reasons=proposal.reasons,
+        seats=(),
         to_examine=tuple(
             Link(f"{head.address}/examination/{key}", record.sheet.characteristic_by_key[key].title)
             for key in proposal.open_characteristics
