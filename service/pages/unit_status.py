@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from service.pages.overhauls.head import StageMark, stage_marks
 from service.pages.rendering import day
+from service.pages.seat_history import SeatTold
 from service.records.unit_reads import EntryLine, Passage, UnitRow
 from service.workshop.entries import (
     BenchRunStarted,
@@ -104,6 +105,7 @@ class UnitStatus:
     agreed: tuple[Line, ...]
     kept: str
     done: tuple[Line, ...]
+    seats: tuple[SeatTold, ...]
     history: tuple[PastLine, ...]
 
 
@@ -120,7 +122,14 @@ class _Told:
     exit_reason: str
 
 
-def unit_status(serial: str, unit: UnitRow, entries: list[EntryLine], today: date, at_bench: bool) -> UnitStatus:
+def unit_status(
+    serial: str,
+    unit: UnitRow,
+    entries: list[EntryLine],
+    today: date,
+    at_bench: bool,
+    seats: tuple[SeatTold, ...] = (),
+) -> UnitStatus:
     """The page of one unit. `at_bench` adds the links to its overhauls."""
     history = tuple(_past(passage, at_bench) for passage in unit.passages)
     told = _told(entries)
@@ -155,6 +164,7 @@ def unit_status(serial: str, unit: UnitRow, entries: list[EntryLine], today: dat
         agreed=told.agreed,
         kept=told.kept,
         done=told.done,
+        seats=seats,
         history=history,
     )
 
@@ -175,6 +185,7 @@ def _never_here(serial: str, unit: UnitRow) -> UnitStatus:
         bench=(),
         agreed=nothing,
         done=nothing,
+        seats=(),
         history=(),
         **texts,
     )

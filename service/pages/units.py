@@ -10,6 +10,7 @@ from starlette.routing import Route
 from service.actions.shop import Actor, NotFound
 from service.pages.guards import Guarded, renderer_of, shop_of, signed_in
 from service.pages.rendering import FormState, Frame, see_other
+from service.pages.seat_history import seats_told
 from service.pages.unit_status import unit_status
 from service.records.hot_reads import ask
 from service.records.unit_reads import LONGEST_LIST, UnitRow, entry_lines, units_beginning_with, units_of_serial
@@ -76,7 +77,8 @@ async def show_unit(request: Request, actor: Actor) -> Response:
     if unit is None:
         raise NotFound("no-unit", _UNKNOWN)
     entries = await ask(shop.store, entry_lines, shop.store, unit.passages[0].overhaul_id) if unit.passages else []
-    status = unit_status(serial, unit, entries, shop.now().date(), at_bench=actor.role is not Role.OFFICE)
+    seats = await ask(shop.store, seats_told, shop.store, unit) if any(one.reworked for one in unit.passages) else ()
+    status = unit_status(serial, unit, entries, shop.now().date(), actor.role is not Role.OFFICE, seats)
     return renderer.busy_page("units/_unit.html", status, serial, actor)
 
 

@@ -12,7 +12,7 @@ _AFTER_EVERY_SIGN = "~"
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """One overhaul of a unit. Moments and days in their stored form; `closed_at` and the certificate '' without one."""
+    """One overhaul of a unit, as stored; `closed_at` and the certificate '' without one, `reworked`: some part was."""
 
     overhaul_id: int
     number: str
@@ -27,6 +27,7 @@ class Passage:
     cylinder: str
     running_hours: int | None
     certificate: str
+    reworked: bool
 
 
 @dataclass(slots=True)
@@ -66,7 +67,8 @@ class FoundUnit:
 _UNIT = (
     "SELECT t.code, t.name, n.name, n.imo_number, n.operator_id, v.operator_id, "
     "o.id, o.number, o.stage, o.held, c.received_at, c.due_on, o.closed_at, c.number, v.name, v.imo_number, "
-    "o.cylinder, o.position, o.running_hours, k.number "
+    "o.cylinder, o.position, o.running_hours, k.number, "
+    "EXISTS (SELECT 1 FROM entry r WHERE r.overhaul_id = o.id AND r.kind = 'reworked') "
     "FROM unit u JOIN injector_type t ON t.id = u.injector_type_id JOIN vessel n ON n.id = u.vessel_id "
     "LEFT JOIN overhaul o ON o.unit_id = u.id LEFT JOIN consignment c ON c.id = o.consignment_id "
     "LEFT JOIN vessel v ON v.id = c.vessel_id LEFT JOIN certificate k ON k.overhaul_id = o.id "
@@ -122,6 +124,7 @@ def _passage(row: Any) -> Passage:
         f"{row[16]} {position}" if position else str(row[16]),
         row[18],
         row[19] or "",
+        bool(row[20]),
     )
 
 

@@ -15,6 +15,7 @@ from service.records.store import Store
 from service.records.unit_reads import units_beginning_with
 from service.settings import Settings
 from tests.pages.at_the_bench import Injector
+from tests.pages.recutting import recut
 from tests.pages.unit_register import receive
 from tests.registered_fleet import PASSWORD, Clock, Fleet
 from tests.small_findings import REJECTED
@@ -113,3 +114,17 @@ def test_the_search_for_a_beginning_walks_an_index(shop: Shop, fleet: Fleet, ope
             plan = connection.exec_driver_sql(f"EXPLAIN {statement}", asked).scalars().all()
             # Only where the column compares sign by sign do the bounds narrow the index itself.
             assert any("Index Cond" in line and ">= 'SN'" in line and "< 'SN~'" in line for line in plan), plan
+
+
+def test_only_a_page_that_tells_of_a_recut_seat_reads_the_workshops_cuts(
+    shop: Shop, fleet: Fleet, count: Count
+) -> None:
+    injector = Injector(shop, fleet.technician, receive(shop, fleet, "SN-1001")[0])
+    injector.examined()
+    settlement, unit = f"{injector.address}/settlement", "/units/SN-1001"
+    plain = count("manager", settlement)
+    cut = Injector(shop, fleet.technician, receive(shop, fleet, "SN-1002")[0])
+    recut(shop, cut, "1.100", "1.150")
+    assert count("manager", f"{cut.address}/settlement") == plain + 1, "the cuts of the type, by one statement"
+    assert count("manager", "/units/SN-1002") == PAGES["manager", unit] + 3, "sheets, sizes, the cuts of the type"
+    assert count("manager", unit) == PAGES["manager", unit]

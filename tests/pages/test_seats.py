@@ -1,10 +1,14 @@
 """What the technician reads of a seat's metal: at the settlement, before the cut, after it."""
 
+from service.actions.course import return_unrepaired
+from service.actions.rebuilding import fit_part
+from service.actions.settling import settle_part
 from service.actions.shop import Shop
-from service.workshop.vocabulary import Phase
+from service.workshop.vocabulary import Disposition, Phase
 from tests.pages.at_the_bench import Injector, received
 from tests.pages.forms_on_page import Visitor, words_of
-from tests.records.test_recut_reads import recut, rework
+from tests.pages.recutting import agree, recut, rework
+from tests.pages.unit_register import receive_from_other_fleet
 from tests.registered_fleet import Fleet
 from tests.small_findings import REJECTED, sizes
 
@@ -71,3 +75,55 @@ def test_after_the_cut_the_size_is_asked_and_then_told_with_what_was_taken(
         assert "1.100 mm before, 1.150 mm after: 0.05 mm taken towards the rework limit." in words
         assert "0.45 mm to the rework limit of 1.6 mm (U = 0.001 mm)." in words
         assert "More recuts: not known: 1 recut of this type on record, and a forecast needs 9." in words
+
+
+def test_the_unit_s_page_tells_the_seat_over_its_overhauls(
+    shop: Shop, fleet: Fleet, injector: Injector, technician: Visitor, office: Visitor
+) -> None:
+    recut(shop, injector, "1.100", "1.150", "1.180")
+    return_unrepaired(shop, fleet.manager, injector.number, injector.form(), reason="The owner asks.")
+    again = recut(shop, received(shop, fleet), "1.200")
+    for visitor in (technician, office):
+        page = visitor.get("/units/SN-1001")
+        words = words_of(page)
+        assert "Width of the body's seat: metal over its overhauls" in words
+        assert (
+            "0.4 mm to the rework limit of 1.6 mm (U = 0.001 mm). More recuts: not known: 2 recuts of this type"
+            in words
+        )
+        assert "1.100 mm before, 1.150 mm after: 0.05 mm taken towards the rework limit." in words
+        assert "1.150 mm before, 1.180 mm after: 0.03 mm taken towards the rework limit." in words
+        assert "1.200 mm, not recut. 0.4 mm (U = 0.001 mm)" in words
+        assert f"{injector.number}: 0.42 ± 0.001 mm left, 0.08 mm taken." in words
+        assert f"{again.number}: 0.4 ± 0.001 mm left, 0 mm taken." in words
+        assert 'fill="url(#metal-1-hatched)"' in page.text
+
+
+def test_an_injector_that_was_never_recut_has_no_such_section(injector: Injector, office: Visitor) -> None:
+    injector.examined()
+    assert "metal over its overhauls" not in words_of(office.get("/units/SN-1001"))
+
+
+def test_a_ship_s_office_sees_of_a_seat_only_what_came_from_its_own_ships(
+    shop: Shop, fleet: Fleet, injector: Injector, office: Visitor
+) -> None:
+    recut(shop, injector, "1.100", "1.150")
+    return_unrepaired(shop, fleet.manager, injector.number, injector.form(), reason="The owner asks.")
+    (sold,) = receive_from_other_fleet(shop, fleet, "SN-1001")
+    recut(shop, Injector(shop, fleet.technician, sold), "1.160", "1.190", agreed_by=fleet.other_office)
+    words = words_of(office.get("/units/SN-1001"))
+    assert "1.150 mm after" in words
+    assert "1.190" not in words
+
+
+def test_a_new_part_begins_the_drawing_anew(shop: Shop, fleet: Fleet, injector: Injector, office: Visitor) -> None:
+    recut(shop, injector, "1.100", "1.150")
+    settle_part(
+        shop, injector.technician, injector.number, injector.form(),
+        part="body", chosen=Disposition.REPLACE, reason="Cracked when it was milled.",
+    )  # fmt: skip
+    agree(shop, injector, fleet.office)
+    fit_part(shop, injector.technician, injector.number, injector.form(), item="body", batch="B-7")
+    page = office.get("/units/SN-1001")
+    assert "A new part was fitted." in words_of(page)
+    assert "metal-1-hatched" not in page.text

@@ -3,36 +3,17 @@
 from collections.abc import Sequence
 from decimal import Decimal as D
 
-from service.actions.rebuilding import record_rework
-from service.actions.settling import settle_as_proposed, settle_part
 from service.actions.shop import Shop
 from service.records.recut_reads import NEWEST_OVERHAULS, _subjects, cuts_on_type, seat_histories
 from service.workshop.seat_metal import seats_of
-from service.workshop.vocabulary import Disposition, Phase
 from tests.architecture.test_query_counts import counted
 from tests.pages.at_the_bench import Injector, received
+from tests.pages.recutting import recut, rework
 from tests.registered_fleet import Fleet
-from tests.small_findings import sizes
 from tests.small_sheet import SMALL_SHEET
 
 (SEAT,) = seats_of(SMALL_SHEET)
 BODY = frozenset({"body"})
-
-
-def recut(shop: Shop, injector: Injector, found: str, *after: str) -> Injector:
-    """Examined, its body reworked once for each size that is measured afterwards."""
-    injector.examined(body_seat_width=sizes("MIC-1", found))
-    chosen = {"part": "body", "chosen": Disposition.REWORK, "reason": "Seat line broken."}
-    settle_part(shop, injector.technician, injector.number, injector.form(), **chosen)  # type: ignore[arg-type]
-    settle_as_proposed(shop, injector.technician, injector.number, injector.form())
-    for size in after:
-        rework(shop, injector)
-        injector.examine("body-seat-width", sizes("MIC-1", size), Phase.AFTER_REWORK)
-    return injector
-
-
-def rework(shop: Shop, injector: Injector) -> None:
-    record_rework(shop, injector.technician, injector.number, injector.form(), part="body", method="Milled.")
 
 
 def overhaul_id(shop: Shop, number: str) -> int:
