@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import text
 
-from service.records.migrations import POSTGRESQL_TRIGGERS, TRIGGERS, current_revision, newest_revision
+from service.records.migrations import POSTGRESQL_TRIGGERS, SQLITE_TRIGGERS, current_revision, newest_revision
 from service.records.store import Store, sqlite_module
 
 # The WAL-reset bug can corrupt a database that two connections write at once; these releases are free of it.
@@ -41,7 +41,7 @@ def startup_findings(store: Store) -> tuple[Finding, ...]:
                 fatal=True,
             )
         )
-    elif missing := sorted((TRIGGERS if store.is_sqlite else POSTGRESQL_TRIGGERS) - _triggers(store)):
+    elif missing := sorted((SQLITE_TRIGGERS if store.is_sqlite else POSTGRESQL_TRIGGERS) - _triggers(store)):
         findings.append(
             Finding("triggers", f"Triggers are missing: {', '.join(missing)}.", "Run: spindlebook migrate", fatal=True)
         )

@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from service.cli.calc import OneSentenceGroup, calc
+from service.cli.journal import journal
 from service.cli.people import people
 from service.cli.sheets import sheets
 
@@ -19,6 +20,7 @@ app = typer.Typer(
 app.add_typer(calc)
 app.add_typer(people)
 app.add_typer(sheets)
+app.add_typer(journal)
 
 Port = Annotated[int, typer.Option(min=1, max=65535, help="Port to listen on.")]
 

@@ -3,7 +3,7 @@
 import sqlite3
 import threading
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -11,6 +11,8 @@ from typing import Any
 from sqlalchemy import Engine, create_engine, event
 from sqlalchemy.engine import make_url
 from sqlmodel import Session
+
+from service.records.journal import write_journal
 
 try:  # a current SQLite where its wheel exists: see the WAL-reset bug in DEVELOPERS.md
     from pysqlite3 import dbapi2 as _sqlite
@@ -43,9 +45,13 @@ class Store:
 
     @contextmanager
     def change(self) -> Iterator[Session]:
-        """A session that writes: committed when the block ends cleanly, rolled back otherwise."""
+        """A session that writes: committed when the block ends cleanly, rolled back otherwise.
+
+        What was appended to the journal is written last, since only one at a time may write there.
+        """
         with Session(self.write_engine, expire_on_commit=False) as session, session.begin():
             yield session
+            write_journal(session)
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -60,6 +66,18 @@ class Store:
         with self.read_engine.connect() as connection:
             result = connection.exec_driver_sql(sql.replace("%", "%%").replace("?", "%s"), tuple(params))
             return list(result.all())
+
+    def batches(self, sql: str, size: int) -> Iterator[list[Any]]:
+        """All rows of a long reading, so many at a time and never all in memory; straight from the driver."""
+        with self.read_engine.connect() as connection:
+            driver = connection.connection.driver_connection
+            assert driver is not None
+            # A named cursor stays on the server, which otherwise sends everything at once.
+            cursor = driver.cursor() if self.is_sqlite else driver.cursor(name="batches")
+            with closing(cursor):
+                cursor.execute(sql)
+                while rows := cursor.fetchmany(size):
+                    yield rows
 
     def hurry(self) -> None:
         """Let no commit wait for the disk any more: only for a SQLite file that nobody relies on before it is whole."""

@@ -20,6 +20,8 @@ class Certificate(SQLModel, table=True):
     issued_at: datetime = Field(sa_type=UtcInstant)
     signed_by: str
     sha256: str
+    journal_head: str = Field(default="", max_length=64)
+    """Hash of the journal's newest row as it was signed; the certificate prints it."""
 
 
 class CertificateFile(SQLModel, table=True):

@@ -1,4 +1,7 @@
-"""The journal: who changed what, when and why. Rows are appended and never changed; triggers see to it."""
+"""The journal: who changed what, when and why. Rows are appended and never changed; triggers see to it.
+
+Should somebody pass by the triggers, the chain of hashes tells (`workshop/journal_chain.py`).
+"""
 
 from datetime import datetime
 
@@ -6,6 +9,7 @@ from sqlalchemy import Index, Text
 from sqlmodel import Field, SQLModel
 
 from service.records.column_types import UtcInstant
+from service.workshop.journal_chain import HASH_DIGITS
 
 
 class JournalRow(SQLModel, table=True):
@@ -24,3 +28,7 @@ class JournalRow(SQLModel, table=True):
     reason: str = Field(default="", sa_type=Text)
     before: str = Field(default="", sa_type=Text)
     after: str = Field(default="", sa_type=Text)
+    canonical_text: str = Field(default="", sa_type=Text)
+    """The row as canonical JSON (RFC 8785); the hash is over this."""
+    chain_hash: str = Field(default="", max_length=HASH_DIGITS)
+    """SHA-256 over the hash of the row before and the text of this one."""
