@@ -92,7 +92,7 @@ def reworked_returned_adjusted(on: Foundation) -> None:
     adjusted.settle()
     adjusted.rebuild()
     adjusted.test({"opening-pressure": readings.opening(384, 385, 384)})
-    disc = (Decimal("0.10"),)
+    disc = (Decimal("0.25"),)
     form = adjusted.form()
     change_discs(on.shop, adjusted.technician, adjusted.number, form, added=disc, reason="Opened 15 bar too low.")
     adjusted.rebuild()

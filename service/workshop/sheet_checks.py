@@ -14,6 +14,7 @@ from service.workshop.limit_sheet import (
     SizeCharacteristic,
     VisualCharacteristic,
 )
+from service.workshop.setting_checks import setting_faults
 from service.workshop.test_plan import (
     EmissionStep,
     ExternalTightnessStep,
@@ -163,6 +164,7 @@ def _test_plan(sheet: LimitSheet) -> Iterator[SheetFault]:
     plan = sheet.test_plan
     if not 0 < plan.opening_lower_bar <= plan.opening_set_bar <= plan.opening_upper_bar <= 3000:
         yield SheetFault("test_plan", "The opening pressure needs 0 < lower ≤ set ≤ upper ≤ 3000 bar.")
+    yield from (SheetFault("test_plan", sentence) for sentence in setting_faults(plan))
     for kind, name in (
         (VentStep, "fill and vent"),
         (SeatTightnessStep, "seat tightness"),

@@ -106,6 +106,12 @@ class TestPlan:
     opening_lower_bar: Decimal
     opening_upper_bar: Decimal
     steps: tuple[AnyStep, ...]
+    spring_rate_n_per_mm: Decimal | None = None
+    """With the two diameters: what a millimetre of disc changes. All three or none."""
+    guide_mm: Decimal | None = None
+    seat_mm: Decimal | None = None
+    discs_mm: tuple[Decimal, ...] = ()
+    """Thicknesses of adjusting discs that the workshop keeps for this type."""
 
     @property
     def step_by_key(self) -> Mapping[str, AnyStep]:

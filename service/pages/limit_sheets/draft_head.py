@@ -1,15 +1,18 @@
 """The head of a draft, and the head of its test plan."""
 
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from service.actions.shop import Actor
+from service.hydraulics.disc_stock import parse_discs
 from service.metrology.errors import DomainError
+from service.metrology.typed_numbers import plain
 from service.pages.guards import Manager, renderer_of, shop_of
 from service.pages.limit_sheets.draft_saving import Edit, draft_or_404, save_edit
-from service.pages.limit_sheets.forms.fields import Values, number
+from service.pages.limit_sheets.forms.fields import Values, number, quantity_or_none
 from service.pages.refused_form import seen_again, status_of_form
 from service.pages.rendering import FormState, Frame, new_form_key, see_other
 from service.pages.typed_forms import Typed, TypedForm
@@ -70,6 +73,10 @@ def save_plan(request: Request, code: str, actor: Actor = Manager, typed: Typed 
             opening_set_bar=typed.quantity("opening_set_bar", "bar"),
             opening_lower_bar=typed.quantity("opening_lower_bar", "bar"),
             opening_upper_bar=typed.quantity("opening_upper_bar", "bar"),
+            spring_rate_n_per_mm=quantity_or_none(typed, "spring_rate_n_per_mm", "N/mm"),
+            guide_mm=quantity_or_none(typed, "guide_mm", "mm"),
+            seat_mm=quantity_or_none(typed, "seat_mm", "mm"),
+            discs_mm=tuple(Decimal(um) / 1000 for um in parse_discs(typed.text("discs_mm"), "discs_mm")),
         )
         return replace(sheet, test_plan=plan)
 
@@ -94,6 +101,10 @@ def plan_values(sheet: LimitSheet) -> Values:
         "opening_set_bar": number(plan.opening_set_bar),
         "opening_lower_bar": number(plan.opening_lower_bar),
         "opening_upper_bar": number(plan.opening_upper_bar),
+        "spring_rate_n_per_mm": number(plan.spring_rate_n_per_mm),
+        "guide_mm": number(plan.guide_mm),
+        "seat_mm": number(plan.seat_mm),
+        "discs_mm": ", ".join(plain(disc) for disc in plan.discs_mm),
     }
 
 

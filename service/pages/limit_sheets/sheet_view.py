@@ -1,12 +1,13 @@
 """A limit sheet as people read it: the same lines for a revision and for the draft in its editor."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from service.metrology.typed_numbers import plain
 from service.pages.limit_sheets.limit_words import CHARACTERISTIC_KINDS, STEP_KINDS, asked, notes, step_asks
 from service.workshop.cautions import CAUTIONS
 from service.workshop.limit_sheet import AnyCharacteristic, LimitSheet, Part
-from service.workshop.test_plan import AnyStep, ExternalTightnessStep
+from service.workshop.test_plan import AnyStep, ExternalTightnessStep, TestPlan
 
 
 @dataclass(frozen=True)
@@ -115,9 +116,23 @@ def sheet_view(sheet: LimitSheet) -> SheetView:
         plan=(
             Fact("Set opening pressure", f"{plain(plan.opening_set_bar)} bar"),
             Fact("Band", f"{plain(plan.opening_lower_bar)} to {plain(plan.opening_upper_bar)} bar"),
+            *_setting(plan),
         ),
         steps=tuple(_step(step, number) for number, step in enumerate(plan.steps, 1)),
     )
+
+
+def _setting(plan: TestPlan) -> Iterator[Fact]:
+    """What the opening pressure is set by, as far as the sheet gives it."""
+    for label, value, unit in (
+        ("Spring rate", plan.spring_rate_n_per_mm, "N/mm"),
+        ("Guide", plan.guide_mm, "mm"),
+        ("Seat", plan.seat_mm, "mm"),
+    ):
+        if value is not None:
+            yield Fact(label, f"{plain(value)} {unit}")
+    if plan.discs_mm:
+        yield Fact("Discs kept", f"{', '.join(plain(disc) for disc in plan.discs_mm)} mm")
 
 
 def _part(sheet: LimitSheet, part: Part) -> PartLine:
