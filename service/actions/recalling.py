@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from itertools import pairwise
 from typing import NamedTuple
 
 from sqlmodel import Session, col, select
@@ -23,31 +24,35 @@ from service.records.recall_reads import (
 )
 from service.records.sheet_file import stored_sheet
 from service.records.tables import SheetRevision
-from service.workshop.calibration import FoundState
+from service.workshop.calibration import CalibratedPoint, FoundState
+from service.workshop.correction import Correction
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.entries import BenchRunStarted
 from service.workshop.limit_sheet import LimitSheet
 from service.workshop.measurements import InstrumentUse
 from service.workshop.narration import instruments_of
-from service.workshop.recall import CorrectedVerdict, Correction, judge_corrected
+from service.workshop.recall import CorrectedVerdict, judge_corrected
 from service.workshop.recalled_pins import changed_pins, largest_error
 from service.workshop.suspect_period import SuspectPeriod, suspect_period
 from service.workshop.vocabulary import InstrumentKind, Role
 
 _FARTHEST_MM = Decimal("0.5")
+_MOST_POINTS = 500
 
 
 @dataclass(frozen=True, kw_only=True)
 class RecallAsked:
     """What the manager asks: None is the newest calibration found out of limits, and the last good one before it.
 
-    `error` = indicated − true in the instrument's unit, None for the largest on the failed calibration's certificate;
-    `pins` the corrected diameter (mm) by nominal size, None for those that the certificate shows to have changed.
+    `error` = indicated − true in the instrument's unit, the same everywhere, or one error at each of several `points`;
+    both None for what the failed calibration's certificate lists. `pins` are corrected diameters (mm) by nominal size,
+    None for those that the certificate shows to have changed.
     """
 
     calibration_id: int | None = None
     since: date | None = None
     error: Decimal | None = None
+    points: tuple[CalibratedPoint, ...] | None = None
     pins: Mapping[Decimal, Decimal] | None = None
 
 
@@ -81,7 +86,7 @@ class RecalledFitting:
 def look_at_instrument_recall(shop: Shop, actor: Actor, code: str, asked: RecallAsked) -> InstrumentRecall:
     """Everything made with the instrument in the period in doubt, each verdict judged again with the correction.
 
-    Raises NotFound for an unknown instrument, Refused on the field `calibration`, `since` or `pins`.
+    Raises NotFound for an unknown instrument, Refused on the field `calibration`, `since`, `error`, `points` or `pins`.
     """
     require(actor, Role.MANAGER)
     with shop.store.reading() as session:
@@ -154,8 +159,25 @@ def _correction(history: InstrumentHistory, period: SuspectPeriod, asked: Recall
         proposed = changed_pins(period.good, failed) if failed else {}
         return Correction(pins=_pins(history, proposed if asked.pins is None else asked.pins))
     _pins(history, asked.pins or {})
-    proposed_error = largest_error(failed) if failed else Decimal(0)
-    return Correction(error=proposed_error if asked.error is None else asked.error)
+    if asked.points:
+        if asked.error:
+            raise Refused("error-twice", "Give either one error for the whole range or errors at points.", "error")
+        return Correction(points=_points(asked.points))
+    if asked.error is not None or failed is None:
+        return Correction(error=asked.error or Decimal(0))
+    # A certificate's single point speaks for the whole range; several show how the error runs.
+    several = len(failed.points) > 1
+    return Correction(points=_points(failed.points)) if several else Correction(error=largest_error(failed))
+
+
+def _points(points: tuple[CalibratedPoint, ...]) -> tuple[CalibratedPoint, ...]:
+    ordered = tuple(sorted(points, key=lambda one: one.nominal))
+    for before, after in pairwise(ordered):
+        if before.nominal == after.nominal:
+            raise Refused("points", f"{plain(after.nominal)} stands twice among the points.", "points")
+    if len(ordered) > _MOST_POINTS:
+        raise Refused("points", f"Give at most {_MOST_POINTS} points.", "points")
+    return ordered
 
 
 def _pins(history: InstrumentHistory, pins: Mapping[Decimal, Decimal]) -> Mapping[Decimal, Decimal]:

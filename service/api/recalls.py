@@ -15,11 +15,16 @@ from service.api.exact_json import ExactRoute
 from service.api.guards import Manager, TheShop
 from service.api.registers.instruments import found_instrument
 from service.records.recall_reads import RecalledInjector
+from service.workshop.calibration import CalibratedPoint
 from service.workshop.vocabulary import Stage
 
 router = APIRouter(prefix="/recalls", tags=["recalls"], route_class=ExactRoute)
 
 Typed = Annotated[str, Query(max_length=60, pattern=r"^[^\x00]*$")]
+Points = Annotated[
+    list[Annotated[str, Query(max_length=60)]] | None,
+    Query(max_length=500, description="An error at a calibrated point as NOMINAL=ERROR, once for each point."),
+]
 Pins = Annotated[
     list[Annotated[str, Query(max_length=60)]] | None,
     Query(max_length=500, description="A pin's corrected diameter in mm as NOMINAL=DIAMETER, once for each pin."),
@@ -57,6 +62,13 @@ class ReadingAnswer(Answer):
     rule_as_stored: bool
 
 
+class CorrectionPoint(Answer):
+    """The error, indicated less true, at one calibrated point; both in the instrument's unit."""
+
+    nominal: Exact
+    error: Exact
+
+
 class CorrectedPin(Answer):
     """A pin by its nominal size with the diameter that it was judged by, mm."""
 
@@ -65,14 +77,18 @@ class CorrectedPin(Answer):
 
 
 class InstrumentRecallAnswer(Answer):
-    """Readings under certificates come first. `error` is indicated less true, so corrected = reading − error."""
+    """Readings under certificates come first. `error` is indicated less true, so corrected = reading − error.
+
+    Where `points` are listed the error is read from them, in a straight line between two, and `error` is null.
+    """
 
     instrument: str
     unit: str
     failed_calibration: int | None
     since: date | None
     until: date | None
-    error: Exact
+    error: Exact | None
+    points: list[CorrectionPoint]
     pins: list[CorrectedPin]
     readings: int
     would_change: int
@@ -104,7 +120,8 @@ def recall_instrument(
     code: InPath,
     calibration: Annotated[int | None, Query(ge=1, le=2_000_000_000, description="The one that failed.")] = None,
     since: Annotated[date | None, Query(description="Instead of the last calibration found within limits.")] = None,
-    error: Annotated[Typed | None, Query(description="Indicated less true; else the certificate's largest.")] = None,
+    error: Annotated[Typed | None, Query(description="Indicated less true, over the whole range.")] = None,
+    point: Points = None,
     pin: Pins = None,
     after: After = 0,
     limit: Limit = 100,
@@ -117,7 +134,8 @@ def recall_instrument(
         calibration_id=calibration,
         since=since,
         error=None if error is None else quantity(error, None, unit, "error"),
-        pins=None if pin is None else dict(_pin(one) for one in pin),
+        points=None if point is None else tuple(_point(one, unit) for one in point),
+        pins=None if pin is None else dict(_pair(one, "mm", "pin") for one in pin),
     )
     found = look_at_instrument_recall(shop, actor, code, asked)
     return InstrumentRecallAnswer(
@@ -126,7 +144,8 @@ def recall_instrument(
         failed_calibration=None if found.failed is None else found.failed.id,
         since=found.period.since,
         until=found.period.until,
-        error=found.correction.error,
+        error=None if found.correction.points else found.correction.error,
+        points=[CorrectionPoint(nominal=one.nominal, error=one.error) for one in found.correction.points],
         pins=[CorrectedPin(nominal=nominal, diameter=size) for nominal, size in sorted(found.correction.pins.items())],
         readings=len(found.readings),
         would_change=sum(one.again.changes and one.entry.stands for one in found.readings),
@@ -158,11 +177,16 @@ def recall_batch(
     return BatchRecallAnswer(batch=batch, fittings=len(found), items=items, next_after=_next(after + limit, len(found)))
 
 
-def _pin(text: str) -> tuple[Decimal, Decimal]:
-    nominal, sign, diameter = text.partition("=")
+def _point(text: str, unit: str) -> CalibratedPoint:
+    nominal, error = _pair(text, unit, "point")
+    return CalibratedPoint(nominal=nominal, error=error)
+
+
+def _pair(text: str, unit: str, field: str) -> tuple[Decimal, Decimal]:
+    nominal, sign, other = text.partition("=")
     if not sign:
-        raise Refused("pins", "Give each pin as NOMINAL=DIAMETER in mm.", "pin")
-    return quantity(nominal, None, "mm", "pin"), quantity(diameter, None, "mm", "pin")
+        raise Refused("pair", f"Give each {field} as two sizes in {unit} with = between them.", field)
+    return quantity(nominal, None, unit, field), quantity(other, None, unit, field)
 
 
 def _next(end: int, count: int) -> int | None:

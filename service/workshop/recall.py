@@ -1,16 +1,13 @@
-"""What a corrected error of an instrument makes of the readings that were taken with it. Nothing is changed here.
+"""What a corrected error of an instrument makes of the readings that were taken with it. Nothing is changed here."""
 
-Sign convention: error = indicated − true, as calibration certificates print it; so corrected = reading − error.
-"""
-
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from service.metrology.conformity import Conforms
 from service.metrology.errors import DomainError
 from service.metrology.typed_numbers import plain
 from service.workshop.bench_judgement import judge_step
+from service.workshop.correction import Correction
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.entries import BenchStepRecorded, Content, Examined, Torqued
 from service.workshop.examination import examine
@@ -36,14 +33,6 @@ from service.workshop.vocabulary import VerdictKind
 
 class RecallRefused(DomainError):
     """A correction that cannot be applied as it stands."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Correction:
-    """`error` = indicated − true in the instrument's unit; `pins` the corrected diameter (mm) by the nominal size."""
-
-    error: Decimal = Decimal(0)
-    pins: Mapping[Decimal, Decimal] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,9 +98,9 @@ def _examined(item: Examined, sheet: LimitSheet, correction: Correction, in_forc
         verdict, reason = judge_with_pins(characteristic, measured, correction.pins)
         return CorrectedVerdict(before=before, after=verdict.label, reason=reason, rule=item.outcome.rule)
     if isinstance(measured, SizeMeasurement):
-        measured = replace(measured, readings=tuple(one - correction.error for one in measured.readings))
+        measured = replace(measured, readings=tuple(map(correction.less_error, measured.readings)))
     elif isinstance(measured, OvalityMeasurement):
-        less = tuple(tuple(one - correction.error for one in section) for section in measured.diameters)
+        less = tuple(tuple(map(correction.less_error, section)) for section in measured.diameters)
         measured = replace(measured, diameters=less)
     stored = rule_of_text(item.outcome.rule)
     rule = stored or in_force
@@ -126,7 +115,7 @@ def _examined(item: Examined, sheet: LimitSheet, correction: Correction, in_forc
 
 def _torqued(item: Torqued, sheet: LimitSheet, correction: Correction) -> CorrectedVerdict:
     point: TorquePoint = next(one for one in sheet.torques if one.key == item.point)
-    value = item.value - correction.error
+    value = correction.less_error(item.value)
     # Under every rule of the workshop a torque is accepted simply: see `service.workshop.torque`.
     judged = DecisionRule(Decimal(0)).judge(value, point.lower, point.upper, item.wrench.expanded_uncertainty)
     verdict = VerdictKind.CONFORMS if isinstance(judged, Conforms) else VerdictKind.DOES_NOT_CONFORM
@@ -147,7 +136,7 @@ def _bench_step(
     rule = stored or in_force
     ruled = isinstance(item.result, OpeningPressureResult)  # the others compare the pressure held, no rule enters
     try:
-        result = less_error(item.result, correction.error)
+        result = corrected_result(item.result, correction)
         outcome = judge_step(plan, plan.step_by_key[item.step], result, gauge, rule)
     except DomainError as error:
         return _undecided(before, error.sentence)
@@ -163,13 +152,13 @@ def _bench_step(
 _PASSED = {True: "Pass", False: "Fail"}
 
 
-def less_error(result: StepResult, error: Decimal) -> StepResult:
+def corrected_result(result: StepResult, correction: Correction) -> StepResult:
     """The step's result with every pressure (bar) that its gauge showed corrected."""
     match result:
         case SeatTightnessResult() | ExternalTightnessResult():
-            return replace(result, pressure_bar=result.pressure_bar - error)
+            return replace(result, pressure_bar=correction.less_error(result.pressure_bar))
         case OpeningPressureResult():
-            return replace(result, strokes_bar=tuple(one - error for one in result.strokes_bar))
+            return replace(result, strokes_bar=tuple(map(correction.less_error, result.strokes_bar)))
         case _:
             return result
 

@@ -149,6 +149,32 @@ def test_a_recall_changes_nothing(shop: Shop, fleet: Fleet) -> None:
     assert [shop.store.rows(f"SELECT count(*) FROM {table}") for table in tables] == before  # noqa: S608
 
 
+def test_errors_at_several_points_of_the_failed_certificate_are_read_in_a_straight_line(
+    shop: Shop, fleet: Fleet, clock: Clock
+) -> None:
+    measured(shop, fleet, "A-1", "1.19")
+    clock.advance(days=1)
+    points = tuple(
+        CalibratedPoint(nominal=D(nominal), error=D(error)) for nominal, error in (("0", "0"), ("25", "-0.5"))
+    )
+    calibrate(shop, fleet, found=FoundState.OUT, points=points)
+
+    def asked(**given: object) -> InstrumentRecall:
+        return look_at_instrument_recall(shop, fleet.manager, "MIC-1", RecallAsked(**given))  # type: ignore[arg-type]
+
+    # At 1.19 mm the error is −0.5 · 1.19 / 25 = −0.0238 mm, so 1.2138 mm against at most 1.20 mm.
+    proposed = asked()
+    assert proposed.correction.points == points
+    assert proposed.readings[0].again.after == "Does not conform"
+    assert "1.2138 mm" in proposed.readings[0].again.reason
+    assert asked(points=tuple(reversed(points))).readings[0].again == proposed.readings[0].again
+    assert asked(error=D(0)).readings[0].again.after == "Conforms"
+    for wrong, field in (({"points": points, "error": D(1)}, "error"), ({"points": points * 2}, "points")):
+        with pytest.raises(Refused) as refused:
+            asked(**wrong)
+        assert refused.value.field == field
+
+
 def test_only_a_manager_recalls(shop: Shop, fleet: Fleet) -> None:
     for actor in (fleet.technician, fleet.office):
         with pytest.raises(Forbidden):

@@ -43,11 +43,26 @@ def test_a_batch_names_its_injectors(proved: Injector, manager: Person) -> None:
     assert manager.get(BATCHES, batch="BATCH").json()["items"] == []
 
 
+def test_an_error_that_grows_over_the_range_is_given_by_its_points(proved: Injector, manager: Person) -> None:
+    # At 1.1 mm the error is 0.1 · 1.1 / 25 = 0.0044 mm, at 5.996 mm 0.023984 mm: the guide is 5.972 mm.
+    found = manager.get(MIC, point=["25=0.1", "0 = 0"]).json()
+    assert (found["error"], found["points"]) == (
+        None,
+        [{"nominal": "0", "error": "0"}, {"nominal": "25", "error": "0.1"}],
+    )
+    turned = {one["entry"]: one["corrected"] for one in found["items"]}
+    assert turned == {"Width of the body's seat": "Conforms", "Diameter of the needle's guide": "Does not conform"}
+
+
 @pytest.mark.parametrize(
     ("path", "params", "field"),
     [
         (MIC, {"error": "much"}, "error"),
         (MIC, {"error": "1 bar"}, "error"),
+        (MIC, {"point": ["5"]}, "point"),
+        (MIC, {"point": ["5=1 bar"]}, "point"),
+        (MIC, {"point": ["5=0", "5=1"]}, "points"),
+        (MIC, {"point": "5=0", "error": 1}, "error"),
         (MIC, {"since": "2031-01-01"}, "since"),
         (MIC, {"calibration": 99999}, "calibration"),
         (MIC, {"pin": "0.85=0.84"}, "pins"),

@@ -75,6 +75,20 @@ def test_another_error_is_judged_by_what_is_typed(failed: Injector, manager: Vis
     assert "Verdicts that would change 0" in words
 
 
+def test_errors_at_points_are_proposed_from_the_certificate_and_said_in_words(
+    failed: Injector, shop: Shop, fleet: Fleet, manager: Visitor
+) -> None:
+    points = [CalibratedPoint(nominal=D(nominal), error=D(error)) for nominal, error in ((0, "-0.1"), (25, "-0.3"))]
+    calibrate(shop, fleet, found=FoundState.OUT, points=points)
+    answer = manager.get(MIC)
+    assert "0; -0.1\n25; -0.3</textarea>" in answer.text
+    words = words_of(answer)
+    assert "-0.1 at 0; -0.3 at 25 mm; in a straight line between them, beyond the first and the last constant" in words
+    assert words_of(manager.get(f"{MIC}?error=&points=")).count("in a straight line between them") == 1
+    assert manager.get(f"{MIC}?error=1&points=0;1").status_code == 422
+    assert "in a straight line" in letter(manager.get(f"{MIC}/letters/{fleet.operator_id}.pdf"))
+
+
 def test_the_register_leads_to_the_recall(failed: Injector, manager: Visitor, technician: Visitor) -> None:
     assert f'href="{MIC}"' in manager.get("/instruments/MIC-1").text
     assert f'href="{MIC}"' not in technician.get("/instruments/MIC-1").text
@@ -96,6 +110,8 @@ def test_an_unknown_instrument_has_no_recall(manager: Visitor) -> None:
     [
         ("error=much", "error", "much"),
         ("error=1e999", "error", "1e999"),
+        ("points=5", "points", "5"),
+        ("points=5;1%0A5;2", "points", "5;1"),
         ("since=yesterday", "since", "yesterday"),
         ("since=2031-01-01", "since", "2031-01-01"),
         ("calibration=x", "calibration", ""),

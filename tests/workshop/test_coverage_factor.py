@@ -11,12 +11,13 @@ import pytest
 
 from service.workshop.bench_judgement import judge_step
 from service.workshop.calibration import CalibratedPoint
+from service.workshop.correction import Correction
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.entries import Examined
 from service.workshop.examination import examine
 from service.workshop.instrument_fitness import fit_for_reading
 from service.workshop.measurements import InstrumentUse, Measurement, OvalityMeasurement, SizeMeasurement
-from service.workshop.recall import Correction, judge_corrected
+from service.workshop.recall import judge_corrected
 from service.workshop.recalled_pins import changed_pins
 from service.workshop.step_results import OpeningPressureResult
 from service.workshop.vocabulary import Phase, VerdictKind

@@ -11,11 +11,12 @@ import pytest
 
 from service.workshop.bench_judgement import judge_step
 from service.workshop.calibration import CalibratedPoint, Calibration, FoundState
+from service.workshop.correction import Correction
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.entries import BenchStepRecorded, Examined, PartFitted, Torqued
 from service.workshop.examination import examine
 from service.workshop.measurements import Measurement, Outcome
-from service.workshop.recall import CorrectedVerdict, Correction, RecallRefused, judge_corrected
+from service.workshop.recall import CorrectedVerdict, RecallRefused, judge_corrected
 from service.workshop.recalled_pins import changed_pins
 from service.workshop.recalled_rule import rule_of_text
 from service.workshop.step_results import OpeningPressureResult, SeatTightnessResult, StepResult, VentResult
@@ -71,6 +72,30 @@ def test_a_verdict_falls_to_not_proven_where_the_corrected_size_lies_in_the_guar
 def test_between_two_limits_an_error_does_harm_in_both_directions(error: str, after: str) -> None:
     # 6 h6 is 5.992 to 6.000 mm (ISO 286-2); 5.996 and 5.997 were read.
     assert with_error(examined("needle-guide", sizes("MIC-1", "5.996", "5.997")), error).after == after
+
+
+@pytest.mark.parametrize(
+    ("points", "after"),
+    [
+        ((("0", "0"), ("10", "0.010")), FAILS),  # 0.005996 and 0.005997 at 6 mm: 5.990 and 5.991 mm
+        ((("0", "0.010"), ("6", "0"), ("10", "0.010")), CONFORMS),  # sound at 6 mm, wherever else it was wrong
+        ((("7", "0.010"), ("10", "0")), FAILS),  # below its first point the error of that point
+    ],
+)
+def test_an_error_that_grows_over_the_range_is_read_where_the_reading_was_taken(
+    points: tuple[tuple[str, str], ...], after: str
+) -> None:
+    # 6 h6 is 5.992 to 6.000 mm (ISO 286-2); 5.996 and 5.997 were read.
+    item = examined("needle-guide", sizes("MIC-1", "5.996", "5.997"))
+    listed = tuple(CalibratedPoint(nominal=D(nominal), error=D(error)) for nominal, error in points)
+    assert judge_corrected(item, SMALL_SHEET, Correction(points=listed), RULE).after == after
+
+
+def test_an_error_that_grows_does_not_cancel_in_an_ovality() -> None:
+    # Two diameters of 0.860 and 0.900 mm: their difference shrinks by 0.030 mm.
+    growing = (CalibratedPoint(nominal=D("0.860"), error=D(0)), CalibratedPoint(nominal=D("0.900"), error=D("0.030")))
+    again = judge_corrected(examined("nozzle-ovality", roundness(2)), SMALL_SHEET, Correction(points=growing), RULE)
+    assert told(again) == (FAILS, CONFORMS, True)
 
 
 def test_without_an_error_every_verdict_stays() -> None:

@@ -12,7 +12,7 @@ from service.metrology.units import parse_quantity
 from service.pages.instruments.typed_lists import typed_points
 from service.pages.typed_forms import Typed
 
-FIELDS = ("calibration", "since", "error", "pins")
+FIELDS = ("calibration", "since", "error", "points", "pins")
 
 
 def asked_in_address(request: Request) -> Typed:
@@ -24,11 +24,15 @@ def asked_in_address(request: Request) -> Typed:
 
 
 def recall_asked(typed: Typed, unit: str) -> RecallAsked:
-    """The question; a field missing from the address is proposed, an empty one corrects nothing. Raises DomainError."""
+    """The question. Without an error and without points those of the certificate are proposed. Raises DomainError.
+
+    Pins that are missing from the address are proposed as well; none typed means that none has changed.
+    """
     return RecallAsked(
         calibration_id=_calibration(typed),
         since=_since(typed),
-        error=(_error(typed, unit) if "error" in typed.fields else None),
+        error=parse_quantity(typed.text("error"), unit, "error") if typed.text("error") else None,
+        points=typed_points(typed.text("points"), unit, pin_set=False, field="points") or None,
         pins=(_pins(typed) if "pins" in typed.fields else None),
     )
 
@@ -51,10 +55,6 @@ def _calibration(typed: Typed) -> int | None:
 
 def _since(typed: Typed) -> date | None:
     return typed.day("since", "Readings since") if typed.text("since") else None
-
-
-def _error(typed: Typed, unit: str) -> Decimal:
-    return parse_quantity(typed.text("error"), unit, "error") if typed.text("error") else Decimal(0)
 
 
 def _pins(typed: Typed) -> dict[Decimal, Decimal]:

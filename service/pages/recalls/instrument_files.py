@@ -97,8 +97,8 @@ def _correction(found: InstrumentRecall) -> str:
     if found.history.known.kind is InstrumentKind.PIN_SET:
         pins = [f"{plain(nominal)} mm measures {plain(size)} mm" for nominal, size in found.correction.pins.items()]
         return f"Corrected diameters of its pins: {'; '.join(pins) or 'none'}."
-    error = f"{plain(found.correction.error)} {found.history.row.unit}"
-    return f"It was judged again with an error (indicated less true) of {error}: corrected is reading less error."
+    error = found.correction.in_words(found.history.row.unit)
+    return f"It was judged again with an error (indicated less true) of {error}. Corrected is reading less error."
 
 
 def _line(one: RecalledReading) -> LetterLine:

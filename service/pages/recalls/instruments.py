@@ -14,6 +14,7 @@ from service.metrology.typed_numbers import plain
 from service.pages.choices import Option
 from service.pages.guards import Manager, renderer_of, shop_of
 from service.pages.instruments.places import history_of, place_of, plain_day
+from service.pages.instruments.typed_lists import points_as_typed
 from service.pages.overhauls.small_forms import Fact
 from service.pages.recalls.asking import address_of, asked_in_address, recall_asked
 from service.pages.recalls.shown import (
@@ -164,11 +165,19 @@ def _facts(found: InstrumentRecall, certified: Sequence[RecalledReading]) -> tup
     return (
         Fact("Readings in doubt", period_in_words(period.since, period.until)),
         Fact("Last found within limits", f"{plain_day(good.on)}, {good.certificate}" if good else "never"),
+        *_corrected(found),
         Fact("Readings", f"{len(found.readings):,}"),
         Fact("Verdicts that would change", f"{len(changed):,}"),
         Fact("Cannot be judged again", f"{sum(one.again.open for one in found.readings):,}"),
         Fact("Certificates reached", f"{len(papers):,}, of them {len(turned):,} with a verdict that would change"),
     )
+
+
+def _corrected(found: InstrumentRecall) -> tuple[Fact, ...]:
+    """The error taken off; pins stand in the form, each with its diameter."""
+    if found.history.known.kind is InstrumentKind.PIN_SET:
+        return ()
+    return (Fact("Error taken off each reading", found.correction.in_words(found.history.row.unit)),)
 
 
 def _group(key: str, title: str, readings: Sequence[RecalledReading]) -> ReadingGroup:
@@ -197,9 +206,11 @@ def _row(one: RecalledReading) -> ReadingRow:
 def _form(typed: Typed, found: InstrumentRecall) -> FormState:
     """What was typed, and the proposal where nothing was."""
     pins = "\n".join(f"{plain(nominal)}; {plain(size)}" for nominal, size in sorted(found.correction.pins.items()))
+    along = found.correction.points
     proposed: dict[str, str | list[str]] = {
         "calibration": str(found.failed.id) if found.failed else "",
-        "error": plain(found.correction.error),
+        "error": "" if along else plain(found.correction.error),
+        "points": points_as_typed(along, pin_set=False),
         "pins": pins,
     }
     shown = typed.shown()
