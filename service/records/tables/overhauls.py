@@ -95,6 +95,12 @@ class EntryRow(SQLModel, table=True):
             sqlite_where=text("kind = 'reworked'"),
             postgresql_where=text("kind = 'reworked'"),
         ),
+        Index(  # few overhauls change discs, and what that did to the pressure is read across a whole type
+            "ix_entry_discs_changed",
+            "overhaul_id",
+            sqlite_where=text("kind = 'discs-changed'"),
+            postgresql_where=text("kind = 'discs-changed'"),
+        ),
     )
 
     id: int | None = Field(default=None, primary_key=True)
