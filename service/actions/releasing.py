@@ -13,6 +13,7 @@ from service.actions.shop import Actor, Conflict, Refused, Shop, require
 from service.documents.certificate import certificate_pdf
 from service.documents.certificate_header import CertificateHeader
 from service.records.decision_rules import rule_in_force
+from service.records.journal import journal_head
 from service.records.numbering import next_number
 from service.records.overhaul_store import LoadedOverhaul, entry_seq_of_form
 from service.records.tables import Certificate, CertificateFile, Engine
@@ -67,6 +68,7 @@ def _issue(session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, f
         issued_at=now,
         signed_by=actor.name,
         sha256=hashlib.sha256(content).hexdigest(),
+        journal_head=header.journal_head,
     )
     session.add(certificate)
     session.flush()
@@ -106,6 +108,7 @@ def _header(
         check_url=f"{shop.public_origin}/certificates/{token}",
         decision_rule="; ".join(rules_judged_by(loaded.record)) or rule_in_force(session).text,
         demo=shop.demo,
+        journal_head=journal_head(session).hash,
     )
 
 

@@ -134,7 +134,14 @@ def _date_facts(header: CertificateHeader, record: OverhaulRecord) -> Block:
 
 def _wide_facts(header: CertificateHeader, record: OverhaulRecord) -> Block:
     people = dict.fromkeys(entry.person for entry in record.entries if not isinstance(entry.content, Released))
-    return facts([("Work recorded by", ", ".join(people)), ("Remark on receipt", header.remark)], wide=True)
+    return facts(
+        [
+            ("Work recorded by", ", ".join(people)),
+            ("Remark on receipt", header.remark),
+            ("Journal head", header.journal_head),
+        ],
+        wide=True,
+    )
 
 
 def _method(header: CertificateHeader, record: OverhaulRecord) -> list[Block]:

@@ -38,3 +38,5 @@ class CertificateHeader:
     """Where the certificate can be checked; printed and in the QR code."""
     decision_rule: str
     demo: bool
+    journal_head: str = ""
+    """Hash of the journal's newest row before the release; '' in what was issued before there was one."""

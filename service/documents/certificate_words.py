@@ -19,6 +19,8 @@ STATEMENTS = (
     "It may be reproduced only in full, unless the workshop agrees in writing.",
     "It is never edited. Check under the address on the first page that it is genuine and the current one before "
     "you rely on it.",
+    "The journal head is the SHA-256 of the workshop's journal as it stood before this release: with it anybody can "
+    "have the workshop prove that nothing recorded until then was changed since.",
     "U is the expanded uncertainty of the instrument with coverage factor k = 2, as the register held it on the "
     "day of use. Not proven means that the value lies nearer to a limit than the decision rule allows: not a pass.",
     "A sign that the fonts of this document do not hold is printed by its Unicode number, as [U+65E5]; the attached "
