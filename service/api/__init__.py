@@ -4,6 +4,7 @@ from fastapi import APIRouter
 
 from service.api import certificates, consignments, decision_rules, limit_sheets, recalls, sessions, units
 from service.api.calculations import conformity, imo_numbers, roundness, sizes, uncertainty
+from service.api.calculations import recuts as recut_forecasts
 from service.api.overhauls import (
     bench_runs,
     course,
@@ -11,6 +12,7 @@ from service.api.overhauls import (
     hole_images,
     photographs,
     rebuilding,
+    recuts,
     rejudgements,
     settling,
     standing,
@@ -37,6 +39,7 @@ ROUTERS = tuple(
         rejudgements,
         settling,
         rebuilding,
+        recuts,
         bench_runs,
         course,
         units,
@@ -46,6 +49,7 @@ ROUTERS = tuple(
         conformity,
         uncertainty,
         roundness,
+        recut_forecasts,
         imo_numbers,
     )
 )

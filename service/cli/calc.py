@@ -16,6 +16,7 @@ from typer.core import TyperGroup
 from service.cli.answers import AsJson, to_json
 from service.cli.calc_opening import discs, opening_pressure
 from service.cli.calc_pins import pins
+from service.cli.calc_recuts import recuts
 from service.cli.calc_roundness import roundness
 from service.cli.calc_uncertainty import uncertainty
 from service.metrology.conformity import judge, probability_of_conformity, standard_uncertainty
@@ -58,6 +59,7 @@ def _one_sentence() -> Iterator[None]:
 calc = typer.Typer(name="calc", cls=OneSentenceGroup, help="Calculations of the product, from a terminal.")
 
 calc.command("pins")(pins)
+calc.command("recuts")(recuts)
 calc.command("roundness")(roundness)
 calc.command("opening-pressure")(opening_pressure)
 calc.command("discs")(discs)

@@ -23,6 +23,7 @@ BUDGET = {
         {"name": "Drift", "half_width": 0.0005, "distribution": "triangular", "degrees_of_freedom": None},
     ],
 }
+RECUTS = {"size": "12.38", "limit": "12.6", "expanded_uncertainty": "0.004", "cuts": ",".join(["0.05"] * 9)}
 TRIANGLE = [[1.0, 0.0], [-0.5, 0.9], [-0.5, -0.8], [0.1, 1.0], [0.0, -1.02]]
 
 
@@ -71,6 +72,7 @@ def test_one_designation_is_answered_by_one_object(technician: Person) -> None:
             {"value": "13.6", "expanded_uncertainty": "3.6", "lower": "12.5", "upper": "16.3"},
             ["conformity", "--value", "13.6", "--expanded-uncertainty", "3.6", "--lower", "12.5", "--upper", "16.3"],
         ),
+        ("recuts", RECUTS, ["recuts", *(f"--{key.replace('_', '-')}={value}" for key, value in RECUTS.items())]),
         ("imo", {"imo_number": "9074729"}, ["imo", "9074729"]),
         ("imo", {"imo_number": "9074728"}, ["imo", "9074728"]),
     ],
