@@ -8,6 +8,7 @@ from seed_demo.cast import WORKSHOP_ADDRESS, WORKSHOP_NAME
 from seed_demo.clock import Clock
 from seed_demo.foundation import lay_foundation
 from service.actions.shop import Shop
+from service.documents.signing.keyring import Keyring
 from service.records.store import Store
 
 STORIES = (
@@ -21,7 +22,7 @@ STEPS = 1 + len(STORIES)
 """How often `seed_scenario` reports progress."""
 
 
-def demo_shop(store: Store, clock: Callable[[], datetime], public_origin: str) -> Shop:
+def demo_shop(store: Store, clock: Callable[[], datetime], public_origin: str, keyring: Keyring) -> Shop:
     """The invented workshop over a store."""
     return Shop(
         store=store,
@@ -30,22 +31,24 @@ def demo_shop(store: Store, clock: Callable[[], datetime], public_origin: str) -
         address=WORKSHOP_ADDRESS,
         public_origin=public_origin,
         demo=True,
+        keyring=keyring,
     )
 
 
 def seed_scenario(
     store: Store,
     *,
+    keyring: Keyring,
     end: datetime | None = None,
     public_origin: str = "http://127.0.0.1:8000",
     progress: Callable[[str], None] = lambda done: None,
 ) -> None:
-    """Fill a migrated and empty store; every record ends at `end` (now, in UTC) or before it.
+    """Fill a migrated and empty store; every record ends at `end` (now, in UTC) or before it, signed with `keyring`.
 
     `progress` is called with words after each of the `STEPS`.
     """
     clock = Clock(end or datetime.now(UTC))
-    foundation = lay_foundation(demo_shop(store, clock, public_origin), clock)
+    foundation = lay_foundation(demo_shop(store, clock, public_origin, keyring), clock)
     progress("People, fleets, sheets, instruments")
     for story in STORIES:
         story(foundation)

@@ -15,6 +15,8 @@ from service.api import api_router
 from service.api.description import describe
 from service.api.guards import TokenNeeded
 from service.api.problems import problem_for_error
+from service.documents.signing.keyring import KeyPlaces, Keyring
+from service.documents.signing.signer import Pkcs11Key
 from service.metrology.errors import DomainError
 from service.pages.error_pages import page_for_error
 from service.pages.guards import SignInNeeded
@@ -47,6 +49,23 @@ def make_shop(settings: Settings, now: Callable[[], datetime] = utc_now) -> Shop
         public_origin=settings.public_origin.rstrip("/"),
         session_hours=settings.session_hours,
         demo=settings.demo,
+        keyring=Keyring(key_places(settings)),
+    )
+
+
+def key_places(settings: Settings) -> KeyPlaces:
+    """Where the settings say that the keys are."""
+    word, token = settings.signing_word, None
+    if settings.token_module is not None:
+        token = Pkcs11Key(settings.token_module, settings.token_label, settings.token_key, word)
+    return KeyPlaces(
+        key_file=settings.signing_key,
+        password=word,
+        token=token,
+        time_stamp_url=settings.time_stamp_url,
+        time_stamp_roots=settings.time_stamp_roots,
+        authority=settings.authority,
+        revoked=settings.revoked_keys,
     )
 
 

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from pydantic import Field
+from pydantic import Field, SecretStr
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
 
@@ -24,12 +24,32 @@ class Settings(BaseSettings):
     workshop_address: str = Field("", description="Address printed on certificates.")
     session_hours: int = Field(12, ge=1, le=168, description="Hours until a signed-in person signs in again.")
     form_limit_bytes: int = Field(1_000_000, ge=10_000, description="Largest form or JSON body accepted, in bytes.")
+    signing_key: Path | None = Field(None, description="PKCS#12 file of the key that signs certificates.")
+    signing_password: SecretStr = Field(SecretStr(""), description="Password of that file, or PIN of the token.")
+    signing_password_file: Path | None = Field(None, description="File that holds this password on its first line.")
+    token_module: Path | None = Field(None, description="Driver of a PKCS#11 token that keeps the signing key.")
+    token_label: str = Field("", description="Label of the token.")
+    token_key: str = Field("", description="Label of the key and of its certificate on the token.")
+    authority: Path | None = Field(None, description="The workshop's public certificate; empty: the key file's.")
+    revoked_keys: Path | None = Field(None, description="The workshop's list of revoked keys.")
+    time_stamp_url: str = Field("", description="Time-stamp server (RFC 3161) that confirms when a key signed.")
+    time_stamp_roots: Path | None = Field(None, description="Certificates that the time-stamp server is believed by.")
+    journal_head_to: str = Field("", description="Address outside that the journal's head is sent to.")
+    mail_server: SecretStr = Field(SecretStr(""), description="smtp://, smtp+starttls:// or smtps:// address.")
+    mail_from: str = Field("", description="Sender of what is mailed.")
     demo: bool = Field(False, description="Marks every page as the demo with its invented workshop.")
 
     @property
     def url(self) -> str:
         """The database address in force."""
         return self.database_url or f"sqlite:///{self.data_dir / 'spindlebook.sqlite3'}"
+
+    @property
+    def signing_word(self) -> str:
+        """The signing key's password, from its file where one is named."""
+        if self.signing_password_file is not None:
+            return self.signing_password_file.read_text().splitlines()[0]
+        return self.signing_password.get_secret_value()
 
     @property
     def secure(self) -> bool:

@@ -4,6 +4,9 @@ from dataclasses import dataclass
 
 from sqlalchemy import text
 
+from service.documents.signing.keyring import Keyring
+from service.documents.signing.refusal import KeysRefused
+from service.documents.signing.verification import examine_file
 from service.records.migrations import POSTGRESQL_TRIGGERS, SQLITE_TRIGGERS, current_revision, newest_revision
 from service.records.store import Store, sqlite_module
 
@@ -54,6 +57,19 @@ def startup_findings(store: Store) -> tuple[Finding, ...]:
             )
         )
     return tuple(findings)
+
+
+def key_findings(keyring: Keyring) -> tuple[Finding, ...]:
+    """What is wrong with the keys that sign certificates: none is set, or they cannot be opened."""
+    if not keyring.can_sign:
+        sentence = "No signing key is set, so nothing can be released."
+        return (Finding("no-signing-key", sentence, "Run: spindlebook keys init"),)
+    try:
+        examine_file(b"", keyring.trust)
+    except KeysRefused as refused:
+        hint = "Check the settings of the keys (README, Keys)"
+        return (Finding("signing-key", refused.sentence, hint, fatal=True),)
+    return ()
 
 
 def _triggers(store: Store) -> set[str]:

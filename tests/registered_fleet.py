@@ -14,6 +14,7 @@ from service.records.store import Store
 from service.workshop.calibration import FoundState
 from service.workshop.measurements import InstrumentUse
 from service.workshop.vocabulary import Disposition, Role
+from tests.signing_keys import keyring
 from tests.small_sheet import INSTRUMENTS, SMALL_SHEET, TYPE_CODE
 
 START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
@@ -66,6 +67,7 @@ def shop_over(store: Store, clock: Clock | None = None) -> Shop:
         name="Invented Injector Works",
         address="Quay 1, Nowhere",
         public_origin="http://127.0.0.1:8000",
+        keyring=keyring(),
     )
 
 

@@ -12,6 +12,7 @@ from service.actions.recording import Form, append_and_journal, load_in_scope, r
 from service.actions.shop import Actor, Conflict, Refused, Shop, require
 from service.documents.certificate import certificate_pdf
 from service.documents.certificate_header import CertificateHeader
+from service.documents.signing.signer import DocumentSigner
 from service.records.decision_rules import rule_in_force
 from service.records.journal import journal_head
 from service.records.numbering import next_number
@@ -35,9 +36,10 @@ def sign_release(shop: Shop, actor: Actor, number: str, form: Form, *, password:
     """Sign and issue, all or nothing.
 
     Raises NotPermitted with every blocker, WrongPassword, TooOften where it was tried too often, Conflict where
-    anything at all was recorded since the manager looked.
+    anything at all was recorded since the manager looked, KeysRefused where the workshop has no key or cannot sign.
     """
     require(actor, Role.MANAGER)
+    signer = shop.keyring.signer  # opened before the database is locked
     with password_trial(shop, actor.login), shop.store.change() as session:
         loaded = load_in_scope(session, actor, number, lock=True)
         if entry_seq_of_form(session, loaded.row, form.key) is not None:
@@ -51,15 +53,18 @@ def sign_release(shop: Shop, actor: Actor, number: str, form: Form, *, password:
                 "Something was recorded since you opened this page. Look at it, then sign.",
                 tuple(words for _, words in recorded_since(loaded.record, form.seen)),
             )
-        return _issue(session, shop, actor, loaded, form)
+        return _issue(session, shop, actor, loaded, form, signer)
 
 
-def _issue(session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, form: Form) -> Issued:
+def _issue(
+    session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, form: Form, signer: DocumentSigner
+) -> Issued:
     now = shop.now()
     number, token = next_number(session, "RC", now, width=5), secrets.token_urlsafe(16)
     header = _header(session, shop, actor, loaded, number, token)
     # The record as it stands before the release entry: the certificate cannot report its own issue.
-    content = certificate_pdf(header, loaded.record)
+    document = certificate_pdf(header, loaded.record)
+    content = signer.signed(document, now, f"Release {number}, signed by {actor.name}")
     append_and_journal(session, shop, actor, loaded, Released(certificate=number, signed_on=now.date()), form.key)
     certificate = Certificate(
         number=number,

@@ -1,9 +1,10 @@
 """What every action needs: the store, the clock, the workshop's name; and who acts."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
+from service.documents.signing.keyring import KeyPlaces, Keyring
 from service.metrology.errors import DomainError
 from service.records.store import Store
 from service.workshop.vocabulary import Role
@@ -20,6 +21,8 @@ class Shop:
     public_origin: str
     session_hours: int = 12
     demo: bool = False
+    keyring: Keyring = field(default_factory=lambda: Keyring(KeyPlaces()))
+    """The keys that sign certificates; without one nothing can be released."""
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -43,15 +44,22 @@ def demonstrate(*, port: int, folder: Path, keep: bool, serve_it: bool, units: i
 
 def demo_settings(folder: Path, port: int) -> "Settings":
     """Settings of the demonstration: a SQLite file of its own, whatever database the environment names."""
+    from pydantic import SecretStr
+
     from seed_demo.cast import WORKSHOP_ADDRESS, WORKSHOP_NAME
+    from seed_demo.keys import key_places
     from service.settings import Settings
 
+    keys = key_places(folder)
     return Settings(
         data_dir=folder,
         database_url="",
         public_origin=os.environ.get("SPINDLEBOOK_PUBLIC_ORIGIN") or local_origin(port),
         workshop_name=WORKSHOP_NAME,
         workshop_address=WORKSHOP_ADDRESS,
+        signing_key=keys.key_file,
+        signing_password=SecretStr(keys.password),
+        authority=keys.authority,
         demo=True,
     )
 
@@ -64,7 +72,7 @@ def _fill_afresh(folder: Path, public_origin: str, advance: "Advance") -> None:
     with _opened(folder / _FILLING) as store:
         store.hurry()
         migrate(store)
-        _seed(store, public_origin, advance)
+        _seed(store, folder, public_origin, advance)
     with (folder / _FILLING).open("rb+") as filled:
         os.fsync(filled.fileno())  # what was filled in a hurry is on the disk before it gets its name
     _remove(folder / _FILE)
@@ -106,12 +114,16 @@ def _progress() -> Iterator[Advance]:
         yield advance
 
 
-def _seed(store: "Store", public_origin: str, advance: Advance) -> None:
+def _seed(store: "Store", folder: Path, public_origin: str, advance: Advance) -> None:
+    from seed_demo.cast import WORKSHOP_NAME
+    from seed_demo.keys import make_keys
     from seed_demo.scenario import STEPS, seed_scenario
+    from service.documents.signing.keyring import Keyring
 
     words = "Invented workshop"
     advance(words, 0, STEPS)
-    seed_scenario(store, public_origin=public_origin, progress=lambda done: advance(words, 1, STEPS))
+    keyring = Keyring(make_keys(folder, WORKSHOP_NAME, datetime.now(UTC)))
+    seed_scenario(store, keyring=keyring, public_origin=public_origin, progress=lambda done: advance(words, 1, STEPS))
 
 
 def _load(store: "Store", units: int, advance: Advance) -> None:

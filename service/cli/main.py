@@ -7,8 +7,10 @@ import typer
 
 from service.cli.calc import OneSentenceGroup, calc
 from service.cli.journal import journal
+from service.cli.keys import keys
 from service.cli.people import people
 from service.cli.sheets import sheets
+from service.cli.verify import verify
 
 app = typer.Typer(
     name="spindlebook",
@@ -21,6 +23,9 @@ app.add_typer(calc)
 app.add_typer(people)
 app.add_typer(sheets)
 app.add_typer(journal)
+app.add_typer(keys)
+app.command("verify")(verify)
+app.add_typer(journal)
 
 Port = Annotated[int, typer.Option(min=1, max=65535, help="Port to listen on.")]
 
@@ -31,15 +36,15 @@ def serve(
     port: Port = 8000,
 ) -> None:
     """Serve the workshop, after checking that its database is fit for it."""
+    from service.app import make_shop
     from service.cli.serving import refuse_taken_port, run_server, settings_at, tell_findings
-    from service.records.store import Store
 
     settings = settings_at(host, port)
-    store = Store(settings.url)
+    shop = make_shop(settings)
     try:
-        tell_findings(store)
+        tell_findings(shop.store, shop.keyring)
     finally:
-        store.close()
+        shop.store.close()
     refuse_taken_port(host, port)
     typer.echo(f"Serving {settings.workshop_name} at {settings.public_origin}")
     run_server(settings, host, port)

@@ -9,6 +9,7 @@ import typer
 from service.metrology.errors import DomainError
 
 if TYPE_CHECKING:
+    from service.documents.signing.keyring import Keyring
     from service.pages.sign_in import DemoLogin
     from service.records.store import Store
     from service.settings import Settings
@@ -34,17 +35,17 @@ def local_origin(port: int) -> str:
     return f"http://127.0.0.1:{port}"
 
 
-def tell_findings(store: "Store", *, quiet: bool = False) -> None:
+def tell_findings(store: "Store", keyring: "Keyring | None" = None, *, quiet: bool = False) -> None:
     """Print what is worth knowing, unless quiet. Raises NotServed with the hint where a finding is fatal."""
-    from service.startup_checks import startup_findings
+    from service.startup_checks import key_findings, startup_findings
 
-    findings = startup_findings(store)
-    for finding in findings:
-        if not finding.fatal and not quiet:
-            typer.echo(f"{finding.sentence} {finding.hint}", err=True)
+    findings = startup_findings(store) + (key_findings(keyring) if keyring else ())
     fatal = [finding for finding in findings if finding.fatal]
     if fatal:
         raise NotServed(fatal[0].code, " ".join(f"{one.sentence} {one.hint}." for one in fatal))
+    for finding in findings:
+        if not quiet:
+            typer.echo(f"{finding.sentence} {finding.hint}", err=True)
     if not quiet and not store.rows("SELECT 1 FROM person LIMIT 1"):
         typer.echo("Nobody can sign in yet. Run: spindlebook user add LOGIN --name NAME --role manager", err=True)
 

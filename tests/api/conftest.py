@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import pytest
 from fastapi import FastAPI
+from pydantic import SecretStr
 
 from service.actions.accounts import token_hash
 from service.actions.shop import Actor
@@ -16,6 +17,7 @@ from service.records.tables import SignIn
 from service.settings import Settings
 from tests.api.callers import Injector, Person, received
 from tests.registered_fleet import PASSWORD, Clock, Fleet
+from tests.signing_keys import KEY_PASSWORD, key_file
 
 with warnings.catch_warnings():  # it asks for a successor of httpx that this project does not use
     warnings.simplefilter("ignore")
@@ -28,7 +30,11 @@ HOURS = timedelta(hours=12)
 def app(registered_store: Store, clock: Clock) -> FastAPI:
     """The application as it is served."""
     settings = Settings(
-        database_url=registered_store.url, workshop_name="Invented Injector Works", workshop_address="Quay 1, Nowhere"
+        database_url=registered_store.url,
+        workshop_name="Invented Injector Works",
+        workshop_address="Quay 1, Nowhere",
+        signing_key=key_file(),
+        signing_password=SecretStr(KEY_PASSWORD),
     )
     return create_app(settings, clock)
 

@@ -6,6 +6,7 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Protocol
 
@@ -14,9 +15,11 @@ import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, sync_playwright
 
 from seed_demo.cast import CastPerson
+from seed_demo.keys import make_keys
 from seed_demo.scenario import seed_scenario
 from service.app import create_app
 from service.cli.demonstration import demo_settings
+from service.documents.signing.keyring import Keyring
 from service.records.migrations import migrate
 from service.records.store import Store
 from tests.conftest import require_tool
@@ -42,7 +45,11 @@ def served_demonstration(folder: Path) -> Iterator[str]:
     settings = demo_settings(folder, port)
     store = Store(settings.url)
     migrate(store)
-    seed_scenario(store, public_origin=settings.public_origin)
+    seed_scenario(
+        store,
+        keyring=Keyring(make_keys(folder, settings.workshop_name, datetime.now(UTC))),
+        public_origin=settings.public_origin,
+    )
     store.close()
     server = uvicorn.Server(uvicorn.Config(create_app(settings), host="127.0.0.1", port=port, log_level="warning"))
     thread = threading.Thread(target=server.run, daemon=True)

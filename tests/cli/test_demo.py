@@ -51,7 +51,7 @@ def test_the_demo_fills_a_database_prints_every_login_keeps_it_and_begins_afresh
     afresh = _demo(tmp_path)
     assert afresh.exit_code == 0, afresh.output
     assert 0 < _units(tmp_path) < told - 8
-    assert sorted(file.name for file in tmp_path.iterdir()) == sorted([bystander.name, DEMO_FILE])
+    assert sorted(file.name for file in tmp_path.iterdir()) == sorted([bystander.name, DEMO_FILE, "keys"])
     assert bystander.read_text() == "mine"
 
 

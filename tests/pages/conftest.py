@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 from fastapi import FastAPI
+from pydantic import SecretStr
 
 from service.actions.shop import Shop
 from service.app import create_app
@@ -12,6 +13,7 @@ from service.records.store import Store
 from service.settings import Settings
 from tests.pages.at_the_bench import Injector, received
 from tests.registered_fleet import PASSWORD, Clock, Fleet
+from tests.signing_keys import KEY_PASSWORD, key_file
 
 with warnings.catch_warnings():  # it asks for a successor of httpx that this project does not use
     warnings.simplefilter("ignore")
@@ -30,7 +32,12 @@ def database_kind() -> str:
 @pytest.fixture
 def app(registered_store: Store, clock: Clock) -> Iterator[FastAPI]:
     """The application as it is served."""
-    settings = Settings(database_url=registered_store.url, workshop_name="Invented Injector Works")
+    settings = Settings(
+        database_url=registered_store.url,
+        workshop_name="Invented Injector Works",
+        signing_key=key_file(),
+        signing_password=SecretStr(KEY_PASSWORD),
+    )
     app = create_app(settings, clock)
     with TestClient(app):
         yield app

@@ -10,6 +10,7 @@ from service.records.migrations import migrate
 from service.records.overhaul_store import LoadedOverhaul, load_overhaul
 from service.records.store import Store
 from tests.databases import opened
+from tests.signing_keys import keyring
 
 END = datetime(2031, 3, 14, 12, 0, tzinfo=UTC)
 """The moment at which the demonstration is made: any will do, its dates are told from here."""
@@ -21,7 +22,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
     folder = tmp_path_factory.mktemp("demo")
     with opened(f"sqlite:///{folder / 'spindlebook.sqlite3'}") as store:
         migrate(store)
-        seed_scenario(store, end=END)
+        seed_scenario(store, keyring=keyring(), end=END)
         yield store
 
 

@@ -9,6 +9,7 @@ import pytest
 from seed_demo.scenario import seed_scenario
 from service.records.migrations import migrate
 from tests.databases import opened
+from tests.signing_keys import keyring
 
 
 def demo_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
@@ -22,7 +23,7 @@ def demo_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
             filling = shared / "demonstration-filling.sqlite3"
             with opened(f"sqlite:///{filling}") as store:
                 migrate(store)
-                seed_scenario(store)
+                seed_scenario(store, keyring=keyring())
             filling.rename(file)
     return file
 
