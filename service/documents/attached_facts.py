@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from service.documents.certificate_header import CertificateHeader
+from service.documents.recut_words import recut_facts
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import is_proved, proving_run
 
@@ -32,6 +33,7 @@ def attached_facts(header: CertificateHeader, record: OverhaulRecord) -> dict[st
             }
             for _, item in record.examined.values()
         ],
+        "recuts": recut_facts(record),
         "proved": is_proved(record),
         "proving": []
         if run is None

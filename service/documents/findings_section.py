@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from service.documents.printed_values import Block, cell, group_row, instrument_text, row, table, uncertainty_text
+from service.documents.recut_words import recut_note
 from service.metrology.typed_numbers import plain
 from service.workshop.entries import Examined
 from service.workshop.limit_sheet import AnyCharacteristic, OvalityCharacteristic, PinCharacteristic, SizeCharacteristic
@@ -42,6 +43,8 @@ def _examined(record: OverhaulRecord, number: str, item: AnyCharacteristic, exam
     measured = examined.measurement
     remark = measured.remark if isinstance(measured, VisualMeasurement) else ""
     note = remark if conforms else " ".join(filter(None, (outcome.sentence, remark)))
+    if after:
+        note = " ".join(filter(None, (note, recut_note(record, item))))
     use: InstrumentUse | None = getattr(measured, "instrument", None)
     return row(
         cell(number),
