@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from service.workshop.disposition import Proposal, settlement_in_force
-from service.workshop.limit_sheet import AnyCharacteristic, Part
+from service.workshop.limit_sheet import AnyCharacteristic, Part, SizeCharacteristic
 from service.workshop.overhaul_record import OverhaulRecord
+from service.workshop.seat_metal import rework_side
 from service.workshop.vocabulary import Disposition, Phase, VerdictKind
 
 
@@ -79,12 +80,16 @@ def _recheck_tasks(
 
 
 def rechecks(record: OverhaulRecord, part: str) -> tuple[AnyCharacteristic, ...]:
-    """What must be examined again after the part's rework: all that failed, and what the sheet marks so."""
+    """What must be examined again after the part's rework: all that failed, what the sheet marks so, and every seat.
+
+    A size with a rework limit is measured after each recut, or nobody could say what metal is left.
+    """
     again = []
     for characteristic in record.sheet.characteristics_of(part):
         finding = record.finding(characteristic.key)
         failed = finding is not None and not finding.conforms
-        if failed or characteristic.recheck_after_rework:
+        seat = isinstance(characteristic, SizeCharacteristic) and rework_side(characteristic) is not None
+        if failed or seat or characteristic.recheck_after_rework:
             again.append(characteristic)
     return tuple(again)
 

@@ -140,3 +140,31 @@ def test_one_reading_past_the_rework_limit_decides_though_another_lies_further_o
     )
     outcome = examine(seat, sizes("MIC-1", "0.1", "1.601"), DecisionRule())
     assert outcome.consequence is Disposition.REPLACE
+
+
+def test_a_seat_with_a_rework_limit_is_measured_after_every_rework_though_it_was_sound() -> None:
+    unmarked = [
+        replace(item, recheck_after_rework=False) if item.key == "body-seat-width" else item
+        for item in SMALL_SHEET.characteristics
+    ]
+    hand = ByHand(replace(SMALL_SHEET, characteristics=tuple(unmarked)))
+    hand.strip()
+    hand.examine_all({"body-seat-width": sizes("MIC-1", "1.05")})
+    hand.settle("body", Disposition.REWORK, "Seat line broken.")
+    for part in ("nozzle", "needle", "spring", "seal-ring"):
+        hand.settle(part)
+    hand.put(GROUND)
+    assert gaps(hand)[0] == ("recheck", "body-seat-width")
+    hand.examine("body-seat-width", sizes("MIC-1", "1.10"), Phase.AFTER_REWORK)
+    assert ("recheck", "body-seat-width") not in gaps(hand)
+
+
+def test_a_seat_past_a_rework_limit_inside_its_only_limit_has_no_metal_left_either() -> None:
+    tight = [
+        replace(item, rework_until=D("1.15")) if item.key == "body-seat-width" else item
+        for item in SMALL_SHEET.characteristics
+    ]
+    hand = ByHand(replace(SMALL_SHEET, characteristics=tuple(tight)))
+    hand.strip()
+    hand.examine_all({"body-seat-width": sizes("MIC-1", "1.25")})
+    assert hand.proposal("body").disposition is Disposition.REPLACE

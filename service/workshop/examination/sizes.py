@@ -39,8 +39,8 @@ def _size_consequence(item: SizeCharacteristic, judged: list[Verdict]) -> Dispos
     if not failed:
         return None
     if item.consequence is Disposition.REWORK and item.rework_until is not None:
-        upper = item.limits.bounds[1]
-        upward = upper is not None and item.rework_until >= upper
+        lower, upper = item.limits.bounds
+        upward = upper is not None and (lower is None or item.rework_until >= upper)
         if any(value > item.rework_until if upward else value < item.rework_until for value in failed):
             return item.beyond_rework
     return item.consequence
