@@ -45,7 +45,9 @@ def sound(shop: Shop, item: AnyCharacteristic, variant: int = 0) -> Measure:
     """A reading that conforms; `variant` moves sizes a little so that no two injectors are twins."""
     match item:
         case SizeCharacteristic():
-            values = tuple(_inside(item, variant + place) for place in range(item.readings))
+            values = tuple(_inside(item, variant + (0 if item.repeats else place)) for place in range(item.readings))
+            if item.repeats:  # one place, so they scatter by the gauge's step and no more
+                values = tuple(value + Decimal("0.001") * (place % 2) for place, value in enumerate(values))
             return size_reading(shop, values, USUAL[item.instruments[0]])
         case PinCharacteristic():
             return pins(shop, item)

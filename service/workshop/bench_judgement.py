@@ -7,10 +7,12 @@ from typing import Any
 from service.hydraulics.opening import against_limits, opening_pressure
 from service.metrology.conformity import Conforms, DoesNotConform, NotProven
 from service.metrology.errors import DomainError
+from service.metrology.kept_budget import UncertaintyBudget
 from service.metrology.typed_numbers import plain
 from service.metrology.units import check_magnitude
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.measurements import InstrumentUse
+from service.workshop.reading_budget import pressure_budget
 from service.workshop.step_results import (
     EmissionResult,
     ExternalTightnessResult,
@@ -40,19 +42,32 @@ class BenchRefused(DomainError):
 
 
 def judge_step(
-    plan: TestPlan, step: AnyStep, result: StepResult, gauge: InstrumentUse, rule: DecisionRule
+    plan: TestPlan,
+    step: AnyStep,
+    result: StepResult,
+    gauge: InstrumentUse,
+    rule: DecisionRule,
+    kept: UncertaintyBudget | None = None,
 ) -> StepOutcome:
-    """Pass or fail with its reason.
+    """Pass or fail with its reason. `kept` is the uncertainty of a step that was judged before, to judge it with again.
 
     Raises BenchRefused: the result is not of the step's kind, a count or time is impossible.
     """
     result_type, judgement = _JUDGEMENTS[type(step)]
     if not isinstance(result, result_type):
         raise BenchRefused("wrong-result", f"{step.title} asks for another kind of result.", "step")
-    return judgement(plan, step, result, gauge, rule)
+    return judgement(plan, step, result, gauge, rule, kept)
 
 
-def _outcome(step: AnyStep, passed: bool, value: str, limit: str, sentence: str, rule: str = "") -> StepOutcome:
+def _outcome(
+    step: AnyStep,
+    passed: bool,
+    value: str,
+    limit: str,
+    sentence: str,
+    rule: str = "",
+    uncertainty: UncertaintyBudget | None = None,
+) -> StepOutcome:
     return StepOutcome(
         passed=passed,
         value=value,
@@ -60,6 +75,7 @@ def _outcome(step: AnyStep, passed: bool, value: str, limit: str, sentence: str,
         sentence=sentence,
         next_action="" if passed else step.on_fail,
         rule=rule,
+        uncertainty=uncertainty,
     )
 
 
@@ -101,34 +117,39 @@ def _opening(
     result: OpeningPressureResult,
     gauge: InstrumentUse,
     rule: DecisionRule,
+    kept: UncertaintyBudget | None,
 ) -> StepOutcome:
     strokes = opening_pressure(result.strokes_bar, step.strokes_min)
     for pressure in result.strokes_bar:
         check_magnitude(pressure, Decimal(1), Decimal(3000), "strokes_bar", "bar")
     low, high = plan.opening_lower_bar, plan.opening_upper_bar
-    uncertainty = gauge.expanded_uncertainty
-    mean = rule.judge(strokes.mean_bar, low, high, uncertainty, gauge.k)
+    budget = kept or pressure_budget(result.strokes_bar, gauge)
+    mean = rule.judge(strokes.mean_bar, low, high, budget.expanded, budget.k)
     each = against_limits(strokes, low, high, step.spread_max_bar)
     band, spread = f"{plain(low)} to {plain(high)} bar", plain(strokes.spread_bar)
-    shown = plain(strokes.mean_bar.quantize(Decimal("0.1")))
+    most = plain(step.spread_max_bar)
+    shown, u = plain(strokes.mean_bar.quantize(Decimal("0.1"))), f"U = {budget.u_text}"
+    # What failed for certain is told before what more strokes could still prove.
     if isinstance(mean, DoesNotConform):
-        sentence = f"The mean opening pressure {shown} bar is outside {band}."
-    elif isinstance(mean, NotProven):
-        sentence = f"The mean {shown} bar is too near a limit of {band} to be proven with U = {plain(uncertainty)} bar."
+        sentence = f"The mean opening pressure {shown} bar is outside {band}, with {u}."
     elif each.too_low or each.too_high:
         span = f"{plain(strokes.lowest_bar)} to {plain(strokes.highest_bar)} bar"
         sentence = f"A single stroke opened outside {band}: {span}."
     elif each.too_scattered:
-        sentence = f"The strokes spread over {spread} bar, more than {plain(step.spread_max_bar)} bar."
+        sentence = f"The strokes spread over {spread} bar, more than {most} bar."
+    elif isinstance(mean, NotProven):
+        near = f"The mean {shown} bar is too near a limit of {band} to be proven with {u}"
+        sentence = f"{near}: more strokes or steadier ones make U smaller."
     else:
-        sentence = f"The mean opening pressure {shown} bar is inside {band} and steady."
+        sentence = f"The mean opening pressure {shown} bar is inside {band} and steady, with {u}."
     return _outcome(
         step,
         isinstance(mean, Conforms) and each.within,
         f"mean {shown} bar, spread {spread} bar, {len(result.strokes_bar)} strokes",
-        f"mean and each stroke {band}, spread at most {plain(step.spread_max_bar)} bar",
+        f"mean and each stroke {band}, spread at most {most} bar",
         sentence,
         rule.text,
+        budget,
     )
 
 

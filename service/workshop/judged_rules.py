@@ -8,6 +8,7 @@ from service.workshop.examination import examine
 from service.workshop.measurements import OvalityMeasurement, SizeMeasurement
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import proving_run
+from service.workshop.reading_budget import judged_with
 
 RULED = (SizeMeasurement, OvalityMeasurement)
 """Measurements with an uncertainty: pins, findings and answers are judged without a guard band."""
@@ -34,12 +35,14 @@ def judged_earlier(record: OverhaulRecord, rule: DecisionRule) -> tuple[Examined
 def rejudged(record: OverhaulRecord, rule: DecisionRule) -> tuple[tuple[int, Examined], ...]:
     """Every examination in force that this rule judges otherwise, with the sequence of the entry that it replaces.
 
-    Each is judged from its stored measurement, with the instrument as it was used. A verdict that stays is among them
-    where the rule that it was judged by has another text. Raises ExaminationRefused or MetrologyError as `examine`.
+    Each is judged from its stored measurement, with the uncertainty that it was judged with. A verdict that stays is
+    among them where the rule that it was judged by has another text. Raises ExaminationRefused or MetrologyError as
+    `examine` does.
     """
     again = []
     for seq, item in record.examinations_in_force:
-        outcome = examine(record.sheet.characteristic_by_key[item.characteristic], item.measurement, rule)
+        characteristic = record.sheet.characteristic_by_key[item.characteristic]
+        outcome = examine(characteristic, item.measurement, rule, judged_with(item))
         if (outcome.verdict, outcome.rule) != (item.outcome.verdict, item.outcome.rule):
             again.append((seq, replace(item, outcome=outcome, rejudged_from=seq)))
     return tuple(again)

@@ -98,6 +98,8 @@ class SizeCharacteristic(Characteristic):
     rework_until: Decimal | None = None
     """Where consequence is rework: the value past which no metal is left, and `beyond_rework` follows."""
     beyond_rework: Disposition = Disposition.REPLACE
+    repeats: bool = False
+    """The readings repeat one place: their mean is judged. Else each has a place of its own and is judged by itself."""
 
 
 @dataclass(frozen=True, kw_only=True)

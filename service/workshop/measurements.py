@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
+from service.metrology.kept_budget import UncertaintyBudget
 from service.workshop.vocabulary import Disposition, InstrumentKind, VerdictKind
 
 
@@ -27,6 +28,18 @@ class InstrumentUse:
     lower: Decimal | None = None
     upper: Decimal | None = None
     """Smallest step and measuring range in `unit`, None where the register did not state them."""
+    repeatability: Decimal | None = None
+    repeatability_readings: int | None = None
+    """Standard deviation of repeats with it, in `unit`, and from how many readings; None where nobody found it."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class BenchTemperature:
+    """At the bench in °C, within ± `half_width` K; `measured` on the spot, else the workshop's usual temperature."""
+
+    celsius: Decimal
+    half_width: Decimal
+    measured: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,6 +49,8 @@ class SizeMeasurement:
     kind: Literal["size"] = "size"
     readings: tuple[Decimal, ...]
     instrument: InstrumentUse
+    temperature: BenchTemperature | None = None
+    """None where it plays no part, as for a force, or was not recorded."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,3 +130,5 @@ class Outcome:
     """Holes (or sections) that decided against it, for the drawing."""
     unproven_holes: tuple[int, ...] = ()
     """Those of the failed ones that neither conform nor fail for certain."""
+    uncertainty: UncertaintyBudget | None = None
+    """What it was judged with; None where nothing was measured, or before budgets were kept."""

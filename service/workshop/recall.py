@@ -19,6 +19,7 @@ from service.workshop.measurements import (
     SizeMeasurement,
     VisualMeasurement,
 )
+from service.workshop.reading_budget import judged_with, step_judged_with
 from service.workshop.recalled_pins import judge_with_pins
 from service.workshop.recalled_rule import rule_of_text
 from service.workshop.step_results import (
@@ -105,7 +106,7 @@ def _examined(item: Examined, sheet: LimitSheet, correction: Correction, in_forc
     stored = rule_of_text(item.outcome.rule)
     rule = stored or in_force
     try:
-        outcome = examine(characteristic, measured, rule)
+        outcome = examine(characteristic, measured, rule, judged_with(item))
     except DomainError as error:
         return _undecided(before, error.sentence)
     after, reason = outcome.verdict.label, outcome.sentence
@@ -137,7 +138,7 @@ def _bench_step(
     ruled = isinstance(item.result, OpeningPressureResult)  # the others compare the pressure held, no rule enters
     try:
         result = corrected_result(item.result, correction)
-        outcome = judge_step(plan, plan.step_by_key[item.step], result, gauge, rule)
+        outcome = judge_step(plan, plan.step_by_key[item.step], result, gauge, rule, step_judged_with(item, gauge))
     except DomainError as error:
         return _undecided(before, error.sentence)
     return CorrectedVerdict(

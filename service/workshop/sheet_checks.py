@@ -125,6 +125,8 @@ def _size(item: SizeCharacteristic) -> Iterator[str]:
         yield f"The unit is one of {', '.join(UNITS)}."
     if item.readings < 1:
         yield "At least one reading is needed."
+    if item.repeats and item.readings < 2:
+        yield "Repeats of one place are two readings or more: one reading repeats nothing."
     if not item.instruments:
         yield "Name the kinds of instrument that may measure this."
     try:

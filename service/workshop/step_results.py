@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from service.metrology.kept_budget import UncertaintyBudget
+
 
 @dataclass(frozen=True, kw_only=True)
 class VentResult:
@@ -98,3 +100,5 @@ class StepOutcome:
     next_action: str = ""
     rule: str = ""
     """Decision rule that a measured value was judged by; empty where nothing was measured against a limit."""
+    uncertainty: UncertaintyBudget | None = None
+    """What that value was judged with; None where there is none, or before budgets were kept."""

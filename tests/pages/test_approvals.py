@@ -38,7 +38,7 @@ def test_a_line_tells_injector_part_work_and_reason(asking: Injector, office: Vi
     assert f"Invented Star · SMALL-1 · {asking.number}" in told
     assert "Spring: replace the part" in told
     assert "SN-1001" in told
-    assert "Free length of the spring: 59 mm is beyond the limit by 0.5 mm." in told
+    assert "Free length of the spring: 59 mm is beyond the limit of 59.5 mm by 0.5 mm, with U = 0.02" in told
 
 
 def test_accepting_the_last_line_lets_the_work_go_on(asking: Injector, office: Visitor) -> None:

@@ -53,7 +53,7 @@ def test_the_verdict_comes_at_once_with_reason_limit_and_the_way_on(technician: 
     words = words_of(part)
     assert part.status_code == 200
     assert "Does not conform" in words
-    assert "beyond the limit by 0.2 mm" in words
+    assert "beyond the limit of 1.2 mm by 0.2 mm, with U = 0.00" in words
     assert "at most 1.20 mm" in words
     assert "Rework." in words
     assert "MIC-1, calibration CAL-MIC-1" in words

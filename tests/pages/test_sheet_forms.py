@@ -20,6 +20,11 @@ NEW_ONES: tuple[tuple[str, dict[str, str], str], ...] = (
     ),
     ("size", {"limits_as": "limits", "unit": "N/mm", "lower": "190"}, "at least 190 N/mm"),
     (
+        "size",
+        {"limits_as": "limits", "upper": "3.8", "readings": "3", "repeats": "yes"},
+        "at most 3.8 mm 3 readings of one place, their mean is judged",
+    ),
+    (
         "gauge-pins",
         {"holes": "5", "pins": "0.84; 0.88", "go_pin": "0.84", "reject_pin": "0.88"},
         "Go pin 0.84 mm enters each of 5 holes",

@@ -78,6 +78,7 @@ FAULTS: list[tuple[str, str, Callable[[], LimitSheet]]] = [
     ("characteristics.body-pin", "caution", lambda: item("body-pin", cautions=("sharks",))),
     ("characteristics.spring-rate", "The unit is one of", lambda: item("spring-rate", unit="furlong")),
     ("characteristics.spring-rate", "At least one reading", lambda: item("spring-rate", readings=0)),
+    ("characteristics.spring-rate", "one reading repeats nothing", lambda: item("spring-rate", repeats=True)),
     ("characteristics.spring-rate", "kinds of instrument", lambda: item("spring-rate", instruments=())),
     ("characteristics.spring-rate", "Give at least one limit", lambda: item("spring-rate", limits=SizeLimits())),
     (

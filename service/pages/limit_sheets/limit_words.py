@@ -111,7 +111,8 @@ def step_asks(step: AnyStep) -> str:
 
 def _size(item: SizeCharacteristic) -> Iterator[str]:
     yield limits_in_words(item)
-    yield f"{item.readings} {'reading' if item.readings == 1 else 'readings'}"
+    readings = f"{item.readings} {'reading' if item.readings == 1 else 'readings'}"
+    yield f"{readings} of one place, their mean is judged" if item.repeats else readings
     yield from _instruments(item)
     if item.rework_until is not None:
         until = f"{plain(item.rework_until)} {item.unit}"

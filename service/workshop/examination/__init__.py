@@ -1,5 +1,6 @@
 """How one characteristic is judged: the limit sheet's demand against what was measured or seen."""
 
+from service.metrology.kept_budget import UncertaintyBudget
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.examination.refusal import ExaminationRefused
 from service.workshop.examination.sections import judge_ovality, section_ovality
@@ -27,19 +28,25 @@ from service.workshop.measurements import (
 __all__ = ["ExaminationRefused", "examine", "section_ovality"]
 
 
-def examine(characteristic: AnyCharacteristic, measurement: Measurement, rule: DecisionRule) -> Outcome:
+def examine(
+    characteristic: AnyCharacteristic,
+    measurement: Measurement,
+    rule: DecisionRule,
+    kept: UncertaintyBudget | None = None,
+) -> Outcome:
     """The verdict on one characteristic with its reason and the consequence that the sheet names.
 
+    `kept` is the uncertainty of a measurement that was judged before: it is judged with that again (`judged_with`).
     Raises ExaminationRefused or MetrologyError: readings missing, absurd or contradictory; a finding that the
     sheet does not list; magnification outside what the sheet asks for.
     """
     match characteristic, measurement:
         case SizeCharacteristic(), SizeMeasurement():
-            return judge_size(characteristic, measurement, rule)
+            return judge_size(characteristic, measurement, rule, kept)
         case PinCharacteristic(), PinMeasurement():
             return judge_pins(characteristic, measurement)
         case OvalityCharacteristic(), OvalityMeasurement():
-            return judge_ovality(characteristic, measurement, rule)
+            return judge_ovality(characteristic, measurement, rule, kept)
         case VisualCharacteristic(), VisualMeasurement():
             return judge_findings(characteristic, measurement)
         case YesNoCharacteristic(), YesNoMeasurement():

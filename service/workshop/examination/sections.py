@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from service.metrology.conformity import Conforms, NotProven, Verdict
-from service.metrology.ovality import DiameterReading, ovality, uncertainty_of_difference
+from service.metrology.kept_budget import UncertaintyBudget
+from service.metrology.ovality import DiameterReading, ovality
 from service.metrology.typed_numbers import plain
 from service.metrology.units import check_magnitude
 from service.workshop.decision_rule import DecisionRule
@@ -12,17 +13,22 @@ from service.workshop.examination.refusal import ExaminationRefused
 from service.workshop.examination.verdicts import LARGEST, SMALLEST, kind_of, severity, size_sentence
 from service.workshop.limit_sheet import OvalityCharacteristic
 from service.workshop.measurements import Outcome, OvalityMeasurement
+from service.workshop.reading_budget import difference_budget
 
 
-def judge_ovality(item: OvalityCharacteristic, measured: OvalityMeasurement, rule: DecisionRule) -> Outcome:
-    """Each section's largest less smallest diameter against the limit; raises as `examine` does."""
+def judge_ovality(
+    item: OvalityCharacteristic, measured: OvalityMeasurement, rule: DecisionRule, kept: UncertaintyBudget | None = None
+) -> Outcome:
+    """Each section's largest less smallest diameter against the limit, with the U of a difference.
+
+    `kept` is the budget of a measurement that was judged before, else it is worked out. Raises as `examine` does.
+    """
     if len(measured.diameters) != item.sections:
         raise ExaminationRefused(
             "sections-missing", f"Measure every {item.section_name}: {item.sections} in all.", "diameters"
         )
     judged: list[tuple[int, Verdict]] = []
-    uncertainty = uncertainty_of_difference(measured.instrument.expanded_uncertainty)
-    uncertainty = uncertainty.quantize(Decimal("0.00001"))
+    budget = kept or difference_budget(measured.instrument)
     for number, diameters in enumerate(measured.diameters, start=1):
         if len(diameters) < item.directions:
             where = f"{item.section_name.capitalize()} {number}"
@@ -31,18 +37,19 @@ def judge_ovality(item: OvalityCharacteristic, measured: OvalityMeasurement, rul
         for diameter in diameters:
             check_magnitude(diameter, SMALLEST, LARGEST["mm"], f"section-{number}", "mm")
         oval = section_ovality(diameters)
-        judged.append((number, rule.judge(oval, None, item.limit, uncertainty, measured.instrument.k)))
+        judged.append((number, rule.judge(oval, None, item.limit, budget.expanded, budget.k)))
     number, worst = max(judged, key=lambda pair: (severity(pair[1]), pair[1].value))
     failed = tuple(n for n, one in judged if not isinstance(one, Conforms))
     return Outcome(
         verdict=kind_of(worst),
         value=f"largest ovality {plain(worst.value)} mm ({item.section_name} {number})",
         limit=f"at most {plain(item.limit)} mm",
-        sentence=f"{item.section_name.capitalize()} {number}: {size_sentence(worst, 'mm', uncertainty)}",
+        sentence=f"{item.section_name.capitalize()} {number}: {size_sentence(worst, 'mm', budget.expanded)}",
         rule=rule.text,
         consequence=None if isinstance(worst, Conforms) else item.consequence,
         failed_holes=failed,
         unproven_holes=tuple(n for n, one in judged if isinstance(one, NotProven)),
+        uncertainty=budget,
     )
 
 

@@ -28,17 +28,24 @@ def severity(judged: Verdict) -> int:
 
 
 def size_sentence(worst: Verdict, unit: str, uncertainty: Decimal) -> str:
-    """Why a size came out so; `uncertainty` is its expanded uncertainty in `unit`."""
-    value, band, u = plain(worst.value), plain(worst.guard_band), plain(uncertainty)
-    excess = worst.excess
+    """Why a size came out so: the value, the limit that decided, and the expanded uncertainty U, all in `unit`."""
+    excess, u = worst.excess, f"U = {uncertainty:f} {unit}"
+    value, by = f"{plain(worst.value)} {unit}", f"by {plain(abs(excess))} {unit}"
+    limit = f"the limit of {plain(_nearest_limit(worst))} {unit}"
     match worst:
         case Conforms():
-            return f"{value} {unit} is inside the limits by {plain(-excess)} {unit}; the guard band is {band} {unit}."
+            return f"{value} is inside {limit} {by}, with {u}."
         case NotProven():
             side = "inside" if excess <= 0 else "outside"
             return (
-                f"{value} {unit} is {side} a limit by only {plain(abs(excess))} {unit}; with U = {u} {unit} "
-                "neither pass nor fail is proven. Measure with a better instrument or ask for a concession."
+                f"{value} is {side} {limit} {by} only; with {u} neither pass nor fail is proven. "
+                "Measure with a better instrument or ask for a concession."
             )
         case DoesNotConform():
-            return f"{value} {unit} is beyond the limit by {plain(excess)} {unit}."
+            return f"{value} is beyond {limit} {by}, with {u}."
+
+
+def _nearest_limit(judged: Verdict) -> Decimal:
+    """The limit that `excess` is told from."""
+    limits = [limit for limit in (judged.lower, judged.upper) if limit is not None]
+    return min(limits, key=lambda limit: abs(judged.value - limit))
