@@ -1,12 +1,13 @@
 """Judging an injector again under the rule in force: same measurement, new entry, told in the journal."""
 
 import json
+from collections.abc import Callable
 from decimal import Decimal as D
 
 import pytest
 from sqlmodel import col, select
 
-from service.actions.course import hold, lift_hold
+from service.actions.course import condemn, hold, lift_hold, return_unrepaired
 from service.actions.recording import Form
 from service.actions.rejudging import Rejudged, rejudge_overhaul
 from service.actions.releasing import sign_release
@@ -34,6 +35,7 @@ from tests.actions.at_the_bench import (
 )
 from tests.actions.duties import refuses
 from tests.actions.test_decision_rules import NEAR, in_force, put
+from tests.calibrating import calibrate
 from tests.registered_fleet import PASSWORD, Fleet
 from tests.small_findings import REJECTED, sizes
 
@@ -216,3 +218,34 @@ def test_what_fails_for_certain_fails_under_every_rule(shop: Shop, fleet: Fleet,
     put(shop, fleet.manager)
     assert judge_again(shop, fleet.manager, number).changed == ()
     assert finding(shop, number).outcome.verdict is VerdictKind.DOES_NOT_CONFORM
+
+
+def test_a_calibration_changes_no_verdict_that_was_given_and_none_that_is_judged_again(
+    shop: Shop, fleet: Fleet
+) -> None:
+    # 1.1985 mm is inside by 1.5 µm: proven with U = 1 µm, not with the 2 µm of a later calibration.
+    number = bring_to(shop, fleet, Stage.EXAMINED, {"body-seat-width": sizes("MIC-1", "1.1985")})
+    before, entries = finding(shop, number), entry_count(shop, number)
+    calibrate(shop, fleet, expanded_uncertainty=D("0.002"))
+    assert finding(shop, number) == before
+    assert before.outcome.verdict is VerdictKind.CONFORMS
+    assert judge_again(shop, fleet.manager, number).changed == ()
+    assert entry_count(shop, number) == entries, "judged by the rule in force already, with what it was measured with"
+    put(shop, fleet.manager, kind=RuleKind.GUARD_BAND_BY_UNCERTAINTY, guard_factor=D("1.2"))
+    assert judge_again(shop, fleet.manager, number).changed == ()
+    after = finding(shop, number)
+    assert (after.outcome.verdict, after.measurement) == (VerdictKind.CONFORMS, before.measurement)
+    measured = examine(shop, fleet, number, "body-seat-width", sizes("MIC-1", "1.1985")).content
+    assert isinstance(measured, Examined)
+    assert measured.outcome.verdict is VerdictKind.NOT_PROVEN, "the next reading is judged with the new calibration"
+
+
+@pytest.mark.parametrize("end", [condemn, return_unrepaired])
+def test_an_injector_that_left_without_release_keeps_its_verdicts_too(
+    shop: Shop, fleet: Fleet, end: Callable[..., object]
+) -> None:
+    number = bring_to(shop, fleet, Stage.EXAMINED, FOUND)
+    put(shop, fleet.manager)
+    end(shop, fleet.manager, number, form(shop, number), reason="As it was asked.")
+    error = refuses(shop, number, lambda: judge_again(shop, fleet.manager, number), NotPermitted)
+    assert error.code == "over"

@@ -34,7 +34,12 @@ def test_a_rule_is_refused_by_its_field_its_role_and_what_came_in_between(techni
         ({"kind": "by-the-moon"}, "kind"),
         ({"kind": "guard-band-by-uncertainty"}, "guard_factor"),
         ({"kind": "guard-band-by-uncertainty", "guard_factor": "1.0.0"}, "guard_factor"),
+        ({"kind": "guard-band-by-uncertainty", "guard_factor": -1}, "guard_factor"),
+        ({"kind": "guard-band-by-uncertainty", "guard_factor": "NaN"}, "guard_factor"),
         ({"kind": "guard-band-by-probability", "probability": 97.5}, "probability"),
+        ({"kind": "guard-band-by-probability", "probability": "0.5"}, "probability"),
+        ({"kind": "guard-band-by-probability", "probability": 1}, "probability"),
+        ({"seen": -1}, "seen"),
         ({"reason": ""}, "reason"),
         ({"password": "not the word"}, "password"),
     ):

@@ -1,5 +1,7 @@
 """The page of the decision rule, and the form that judges an injector again."""
 
+import pytest
+
 from service.workshop.entries import Examined
 from tests.pages.at_the_bench import Injector
 from tests.pages.forms_on_page import Visitor, form_of, has_form, words_of
@@ -58,6 +60,22 @@ def test_what_is_typed_wrong_comes_back_with_the_error_beside_its_field(manager:
     assert (answer.status_code, 'id="password-error"' in answer.text) == (422, True)
     answer = manager.fill(PLACE, PLACE, **{**SIMPLE, "kind": ""})
     assert 'id="kind-error"' in answer.text
+
+
+@pytest.mark.parametrize(
+    ("kind", "field", "typed"),
+    [
+        *[
+            ("guard-band-by-uncertainty", "guard_factor", typed)
+            for typed in ("", "-1", "0", "NaN", "inf", "1.000,5", "3,01")
+        ],
+        *[("guard-band-by-probability", "probability", typed) for typed in ("", "50", "100", "-97", "nan", "97.5 %%")],
+    ],
+)
+def test_no_figure_without_meaning_comes_in_force(manager: Visitor, kind: str, field: str, typed: str) -> None:
+    answer = manager.fill(PLACE, PLACE, **{**SIMPLE, "kind": kind, field: typed})
+    assert (answer.status_code, f'id="{field.replace("_", "-")}-error"' in answer.text.replace("_", "-")) == (422, True)
+    assert "Rule 2" not in words_of(manager.get(PLACE))
 
 
 def test_a_factor_and_a_percentage_are_taken_as_people_type_them(manager: Visitor) -> None:
