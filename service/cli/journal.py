@@ -55,6 +55,20 @@ def show_head() -> None:
     typer.echo(f"{found.hash} row {found.row_id}")
 
 
+@journal.command("send-head")
+def send_newest_head() -> None:
+    """Send the newest row's hash to the address of the settings; best once a day by the machine's own timer."""
+    from service.app import utc_now
+    from service.cli.head_mail import send_head
+    from service.records.journal import journal_head
+    from service.settings import Settings
+
+    with _store() as (store, _), store.reading() as session:
+        found = journal_head(session)
+    address = send_head(Settings(), found, utc_now())
+    typer.echo(f"Sent to {address}: {found.hash} row {found.row_id}")
+
+
 def _lines(report: "JournalReport") -> Iterator[str]:
     rows = f"{report.rows:,}".replace(",", " ")
     yield f"{rows} rows follow from one another, to row {report.last_row} with the hash {report.head}"
