@@ -3,7 +3,7 @@
 from fastapi import APIRouter
 
 from service.api import certificates, consignments, decision_rules, limit_sheets, recalls, sessions, units
-from service.api.calculations import conformity, imo_numbers, roundness, sizes, uncertainty
+from service.api.calculations import conformity, imo_numbers, opening_pressure, roundness, sizes, uncertainty
 from service.api.calculations import recuts as recut_forecasts
 from service.api.overhauls import (
     bench_runs,
@@ -11,6 +11,7 @@ from service.api.overhauls import (
     examinations,
     hole_images,
     photographs,
+    pressure_setting,
     rebuilding,
     recuts,
     rejudgements,
@@ -40,6 +41,7 @@ ROUTERS = tuple(
         settling,
         rebuilding,
         recuts,
+        pressure_setting,
         bench_runs,
         course,
         units,
@@ -49,6 +51,7 @@ ROUTERS = tuple(
         conformity,
         uncertainty,
         roundness,
+        opening_pressure,
         recut_forecasts,
         imo_numbers,
     )

@@ -25,6 +25,8 @@ def advise(task: DiscTask, found: tuple[DiscSet, ...]) -> DiscAdvice:
         if not found[0].added_um and not found[0].removed_um:
             return DiscAdvice("leave", "The opening pressure is in its band: leave the discs as they are.")
         return DiscAdvice("change-discs", _sets_in_words(found))
+    if not task.stock and not task.fitted_um and high >= low > 0:
+        return DiscAdvice("no-such-disc", f"No disc is in stock{_what_would_do(low, high)}")
     most_um = _most_change_um(task)
     if low > most_um and low > 0:
         reached = _bar(task.expected_bar(most_um))
@@ -56,7 +58,7 @@ def _what_would_do(low: int, high: int) -> str:
     if high > 0:
         least, most = plain(Decimal(max(low, 1)) / 1000), plain(Decimal(high) / 1000)
         span = f"{least} mm" if least == most else f"{least} to {most} mm"
-        return f". A disc of {span} would: get one, or replace the spring."
+        return f". Discs of {span} altogether would bring it there: get them, or replace the spring."
     return ". Exchange the discs that were added for thinner ones, or replace the spring."
 
 
@@ -72,8 +74,6 @@ def _most_change_um(task: DiscTask) -> int:
 
 
 def _room_in_words(task: DiscTask) -> str:
-    if not task.stock:
-        return "No disc is in stock, which"
     if task.most == 0:
         return "No disc may be added, which"
     return f"Even the {task.most} added discs that are allowed, of the thickest in stock,"

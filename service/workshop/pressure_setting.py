@@ -9,6 +9,7 @@ from service.hydraulics.adjustment_slope import Adjustment, SlopeChoice, choose_
 from service.hydraulics.disc_advice import DiscAdvice, advise
 from service.hydraulics.disc_search import DiscSet, DiscTask, PressureBand, disc_task, fewest_discs
 from service.hydraulics.disc_stock import StockedDisc, micrometres
+from service.hydraulics.errors import HydraulicsError
 from service.hydraulics.opening_geometry import NeedleGeometry, SpringSet, needle_geometry, spring_set
 from service.metrology.conformity import Conforms
 from service.metrology.guard_band import guard_band_width
@@ -79,12 +80,12 @@ def opening_off(record: OverhaulRecord, rule: DecisionRule) -> OpeningOff | None
 
 
 def fitted_discs_um(record: OverhaulRecord) -> tuple[int, ...]:
-    """Discs added in this overhaul and not taken out again, whole µm; those it arrived with are not known."""
+    """Discs added in this overhaul and not taken out again, µm; those it arrived with are not known."""
     fitted: Counter[Decimal] = Counter()
     for _, change in record.all_of(DiscsChanged):
         fitted -= Counter(change.removed)  # one that it arrived with leaves nothing below zero
         fitted += Counter(change.added)
-    return tuple(sorted((micrometres(disc, "fitted") for disc in fitted.elements()), reverse=True))
+    return tuple(sorted((round(disc * 1000) for disc in fitted.elements()), reverse=True))
 
 
 def set_pressure(
@@ -92,7 +93,7 @@ def set_pressure(
 ) -> PressureSetting | None:
     """The proposal, None where no opening pressure is off. `absent_mm` are thicknesses of the sheet that have run out.
 
-    Raises HydraulicsError where the record holds more discs than can be searched.
+    Where the record holds more discs than can be searched the advice says so.
     """
     off = opening_off(record, rule)
     if off is None:
@@ -106,9 +107,12 @@ def set_pressure(
     advice: DiscAdvice | None = None
     if slope is not None:
         there = [StockedDisc(micrometres(disc, "stock")) for disc in plan.discs_mm if disc not in absent_mm]
-        task = disc_task(off.mean_bar, band, slope.bar_per_mm, there, fitted, record.sheet.discs_added_max)
-        sets = fewest_discs(task)
-        advice = advise(task, sets)
+        try:
+            task = disc_task(off.mean_bar, band, slope.bar_per_mm, there, fitted, record.sheet.discs_added_max)
+            sets = fewest_discs(task)
+            advice = advise(task, sets)
+        except HydraulicsError as refusal:  # more discs than can be searched: the pressure is still to be set
+            advice = DiscAdvice("no-such-disc", refusal.sentence)
     return PressureSetting(
         off=off,
         band=band,

@@ -73,6 +73,11 @@ def test_one_designation_is_answered_by_one_object(technician: Person) -> None:
             ["conformity", "--value", "13.6", "--expanded-uncertainty", "3.6", "--lower", "12.5", "--upper", "16.3"],
         ),
         ("recuts", RECUTS, ["recuts", *(f"--{key.replace('_', '-')}={value}" for key, value in RECUTS.items())]),
+        (
+            "opening-pressure",
+            {"rate": "150", "guide": "8", "seat": "4.5 mm", "preload": "7"},
+            ["opening-pressure", "--rate", "150", "--guide", "8", "--seat", "4.5", "--preload", "7"],
+        ),
         ("imo", {"imo_number": "9074729"}, ["imo", "9074729"]),
         ("imo", {"imo_number": "9074728"}, ["imo", "9074728"]),
     ],

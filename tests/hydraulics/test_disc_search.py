@@ -123,10 +123,10 @@ def test_a_pressure_in_its_band_is_left_alone() -> None:
     ("now", "stock", "fitted", "off", "kind", "words"),
     [
         ("200", (50, 100), (), "5", "replace-spring", "of the thickest in stock, would bring it only to 250 bar"),
-        ("340", (), (), "5", "replace-spring", "No disc is in stock"),
+        ("340", (), (), "5", "no-such-disc", "No disc is in stock. Discs of 0.05 to 0.15 mm altogether would"),
         ("380", (50,), (), "5", "too-high", "no added disc is there to take out"),
         ("380", (50,), (50,), "5", "too-high", "It stays at 375 bar with every added disc taken out"),
-        ("345", (200,), (), "2", "no-such-disc", "A disc of 0.03 to 0.07 mm would: get one"),
+        ("345", (200,), (), "2", "no-such-disc", "Discs of 0.03 to 0.07 mm altogether would bring it there"),
         ("349.999", (200,), (), "0.0001", "no-such-disc", "narrower than a thousandth of a millimetre"),
     ],
 )

@@ -11,12 +11,14 @@ from service.paths import SHARED
 from tests.pages.forms_on_page import Visitor, words_of
 
 PUBLISHED = Path(__file__).parents[1] / "published"
-EVERY = ("limits", "fit", "pins", "conformity", "uncertainty", "roundness", "imo")
+EVERY = ("limits", "fit", "pins", "conformity", "uncertainty", "roundness", "opening-pressure", "discs", "imo")
 ASKED = {
     "limits": {"designation": "25 H7"},
     "fit": {"designation": "25 H7/g6"},
     "pins": {"designation": "0.85 H9", "wear": "2", "increment": "5"},
     "conformity": {"value": "25.0185", "expanded_uncertainty": "4 µm", "lower": "25", "upper": "25.021"},
+    "opening-pressure": {"rate": "150", "guide": "8", "seat": "4,5", "preload": "7"},
+    "discs": {"now": "320", "target": "350", "tolerance": "5", "bar_per_mm": "120", "stock": "0.05, 0.10, 0.20"},
     "imo": {"number": "9074729"},
 }
 

@@ -24,7 +24,8 @@ def test_every_form_sent_as_it_stands_changes_nothing(editor: Visitor, shop: Sho
 
 def test_a_draft_is_edited_field_by_field_and_approved(editor: Visitor, shop: Shop) -> None:
     change(editor, f"{DRAFT}/head", document_revision="B", discs_added_max="4")
-    change(editor, f"{DRAFT}/test-plan", opening_upper_bar="36,5 MPa")
+    change(editor, f"{DRAFT}/test-plan", opening_upper_bar="36,5 MPa", spring_rate_n_per_mm="100", guide_mm="8",
+           seat_mm="4,5", discs_mm="0,05; 0,10")  # fmt: skip
     change(editor, f"{DRAFT}/parts/new", name="Circlip")
     change(editor, item("parts", "spring"), replaced_singly=[])
     change(editor, item("characteristics", "needle-guide"), designation="Ø6 g6")
@@ -36,6 +37,10 @@ def test_a_draft_is_edited_field_by_field_and_approved(editor: Visitor, shop: Sh
     sheet = draft(shop)
     assert (sheet.document_revision, sheet.discs_added_max) == ("B", 4)
     assert sheet.test_plan.opening_upper_bar == 365
+    plan = sheet.test_plan
+    assert (plan.spring_rate_n_per_mm, plan.guide_mm, plan.seat_mm) == (100, 8, Decimal("4.5"))
+    assert plan.discs_mm == (Decimal("0.05"), Decimal("0.10"))
+    assert "Spring rate 100 N/mm" in words_of(editor.get(DRAFT))
     assert not sheet.part_by_key["spring"].replaced_singly
     assert sheet.characteristic_by_key["nozzle-holes"].pins == tuple(map(Decimal, ("0.84", "0.85", "0.87", "0.88")))  # type: ignore[union-attr]
     assert sheet.torques[0].lower == 95

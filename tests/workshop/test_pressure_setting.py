@@ -191,3 +191,14 @@ def test_an_as_found_pressure_is_neither_set_nor_read() -> None:
             break
     assert set_pressure(hand.record, (), RULE) is None
     assert adjustments_in([(entry.seq, entry.content) for entry in hand.record.entries]) == ()
+
+
+def test_more_discs_than_can_be_searched_are_told_and_nothing_else_is_lost() -> None:
+    hand = _tested("335", replace(_sheet(), discs_added_max=20))
+    _discs(hand, added=["0.01"] * 13)
+    _test(hand, "336")
+    found = _setting(hand)
+    assert found.sets == ()
+    assert found.advice is not None
+    assert "check the list" in found.advice.sentence
+    assert found.closing_bar is not None

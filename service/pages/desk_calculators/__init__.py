@@ -2,8 +2,19 @@
 
 from fastapi import APIRouter
 
-from service.pages.desk_calculators import conformity, fits, imo, limits, pins, roundness, shelf, uncertainty
+from service.pages.desk_calculators import (
+    conformity,
+    discs,
+    fits,
+    imo,
+    limits,
+    opening_pressure,
+    pins,
+    roundness,
+    shelf,
+    uncertainty,
+)
 
 router = APIRouter()
-for part in (shelf, limits, fits, pins, conformity, uncertainty, roundness, imo):
+for part in (shelf, limits, fits, pins, conformity, uncertainty, roundness, opening_pressure, discs, imo):
     router.include_router(part.router)

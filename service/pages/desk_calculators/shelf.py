@@ -54,6 +54,13 @@ CALCULATORS = (
     Calculator(
         f"{PLACE}/roundness", "Roundness", "Four reference circles and a polar plot of points.", "ISO 12181, ISO 4291"
     ),
+    Calculator(
+        f"{PLACE}/opening-pressure",
+        "Opening pressure",
+        "From spring, guide and seat, with what a disc changes.",
+        "Hooke’s law",
+    ),
+    Calculator(f"{PLACE}/discs", "Adjusting discs", "The fewest discs into the band, every tie.", "Exact search"),
     Calculator(f"{PLACE}/imo", "IMO number", "Does a ship’s number have the right check digit?", "IMO A.1117(30)"),
 )
 

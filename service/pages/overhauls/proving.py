@@ -5,11 +5,13 @@ from fastapi.responses import Response
 
 from service.actions.bench_testing import start_bench_run
 from service.actions.looking import look_at_overhaul
+from service.actions.setting_pressure import setting_of
 from service.actions.shop import Actor
 from service.pages.guards import AtBench, renderer_of, shop_of
 from service.pages.overhauls.bench_words import in_date
 from service.pages.overhauls.head import overhaul_head
 from service.pages.overhauls.proving_view import proving_page, step_address
+from service.pages.overhauls.setting_view import drawer_of, setting_card
 from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import see_other
@@ -57,5 +59,8 @@ def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) 
     gauges = in_date(instruments_for(shop.store, (InstrumentKind.PRESSURE_GAUGE,), "bar", shop.now().date()))
     forms = PageForms(loaded.record.last_seq, refusal)
     frame = renderer_of(request).frame(f"Prove {loaded.unit.serial}", actor, "/board")
-    context = proving_page(frame, overhaul_head(loaded, "/proving"), loaded, gauges, forms)
+    plan, drawer = loaded.record.sheet.test_plan, drawer_of(request)
+    setting = setting_of(shop, loaded, drawer.absent_mm(plan))
+    card = setting_card(setting, plan, drawer, f"/overhauls/{number}/proving")
+    context = proving_page(frame, overhaul_head(loaded, "/proving"), loaded, gauges, card, forms)
     return whole_or_part(request, "overhauls/proving", context, forms.status)

@@ -7,6 +7,7 @@ from service.pages.choices import Option
 from service.pages.overhauls.bench_words import at_stake, run_state
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.recordable import refusal_of, run_asked
+from service.pages.overhauls.setting_view import SettingCard
 from service.pages.overhauls.small_forms import Link, PageForms, SmallForm
 from service.pages.rendering import FormState, Frame, minute
 from service.records.overhaul_store import LoadedOverhaul
@@ -71,14 +72,20 @@ class ProvingPage:
     waiting: str
     start: StartCard | None
     gauges: tuple[Option, ...]
+    setting: SettingCard | None
     runs: tuple[RunCard, ...]
     next_step: Link | None
 
 
 def proving_page(
-    frame: Frame, head: OverhaulHead, loaded: LoadedOverhaul, gauges: tuple[Option, ...], forms: PageForms
+    frame: Frame,
+    head: OverhaulHead,
+    loaded: LoadedOverhaul,
+    gauges: tuple[Option, ...],
+    setting: SettingCard | None,
+    forms: PageForms,
 ) -> ProvingPage:
-    """The page of one overhaul."""
+    """The page of one overhaul; `setting` where an opening pressure is off."""
     record = loaded.record
     purpose = startable(record)
     waiting = "" if purpose else refusal_of(record, run_asked(RunPurpose.PROVING))
@@ -93,6 +100,7 @@ def proving_page(
         waiting=waiting,
         start=start,
         gauges=gauges,
+        setting=setting,
         runs=tuple(_run(record, head, bench_run(record, number), purpose) for number in numbers),
         next_step=Link(f"{head.address}/release", "Go on to the release") if proved else None,
     )

@@ -5,12 +5,14 @@ from fastapi.responses import Response
 
 from service.actions.looking import look_at_overhaul
 from service.actions.rebuilding import change_discs, fit_part, record_rework, record_torque, reopen
+from service.actions.setting_pressure import setting_of
 from service.actions.shop import Actor
 from service.pages.guards import AtBench, renderer_of, shop_of
 from service.pages.overhauls.bench_words import in_date
 from service.pages.overhauls.head import overhaul_head
-from service.pages.overhauls.rebuild_view import rebuild_page
+from service.pages.overhauls.rebuild_view import SettingShown, rebuild_page
 from service.pages.overhauls.seat_view import seats_shown
+from service.pages.overhauls.setting_view import chosen_discs, drawer_of, setting_card
 from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import see_other, wants_fragment
@@ -112,5 +114,10 @@ def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) 
     forms = PageForms(loaded.record.last_seq, refusal)
     frame = renderer_of(request).frame(f"Rebuild {loaded.unit.serial}", actor, "/board")
     seats = seats_shown(shop.store, loaded)
-    context = rebuild_page(frame, overhaul_head(loaded, "/rebuild"), loaded, wrenches, seats, forms)
+    plan, drawer = loaded.record.sheet.test_plan, drawer_of(request)
+    found = setting_of(shop, loaded, drawer.absent_mm(plan))
+    setting = SettingShown(
+        setting_card(found, plan, drawer, f"/overhauls/{number}/rebuild"), chosen_discs(found, drawer)
+    )
+    context = rebuild_page(frame, overhaul_head(loaded, "/rebuild"), loaded, wrenches, seats, setting, forms)
     return whole_or_part(request, "overhauls/rebuild", context, forms.status)

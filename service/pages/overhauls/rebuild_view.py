@@ -11,6 +11,7 @@ from service.pages.overhauls.bench_words import at_stake
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.recordable import refusal_of
 from service.pages.overhauls.seat_view import SeatShown
+from service.pages.overhauls.setting_view import SettingCard
 from service.pages.overhauls.small_forms import Link, PageForms, SmallForm
 from service.pages.rendering import FormState, Frame, day
 from service.records.overhaul_store import LoadedOverhaul
@@ -45,6 +46,15 @@ class DiscsCard:
     allowance: str
     boxes: tuple[str, ...]
     form: SmallForm
+    is_open: bool
+
+
+@dataclass(frozen=True)
+class SettingShown:
+    """The proposal where an opening pressure is off, and what a set chosen from it puts into the form of the discs."""
+
+    card: SettingCard | None
+    discs: Mapping[str, str | list[str]]
 
 
 @dataclass(frozen=True)
@@ -59,6 +69,7 @@ class RebuildPage:
     progress: str
     tasks: tuple[TaskCard, ...]
     wrenches: tuple[Option, ...]
+    setting: SettingCard | None
     discs: DiscsCard | None
     reopening: SmallForm | None
     at_stake: str
@@ -71,6 +82,7 @@ def rebuild_page(
     loaded: LoadedOverhaul,
     wrenches: tuple[Option, ...],
     seats: Mapping[str, tuple[SeatShown, ...]],
+    setting: SettingShown,
     forms: PageForms,
 ) -> RebuildPage:
     """The page of one overhaul; `seats` by part."""
@@ -90,7 +102,8 @@ def rebuild_page(
         progress=f"{sum(task.done for task in tasks)} of {len(tasks)} done",
         tasks=cards,
         wrenches=wrenches,
-        discs=_discs(record, head, forms) if may_record else None,
+        setting=setting.card,
+        discs=_discs(record, head, setting.discs, forms) if may_record else None,
         reopening=forms.form("reopening", f"{head.address}/reopenings") if may_reopen else None,
         at_stake=at_stake(record),
         next_step=Link(f"{head.address}/proving", "Go on to the bench") if may_reopen else None,
@@ -166,12 +179,15 @@ def _failed(record: OverhaulRecord, task: RebuildTask) -> str:
     return ""
 
 
-def _discs(record: OverhaulRecord, head: OverhaulHead, forms: PageForms) -> DiscsCard:
+def _discs(
+    record: OverhaulRecord, head: OverhaulHead, chosen: Mapping[str, str | list[str]], forms: PageForms
+) -> DiscsCard:
     most = record.sheet.discs_added_max
-    form = forms.form("discs", f"{head.address}/disc-changes", lists=("added", "removed"))
+    form = forms.form("discs", f"{head.address}/disc-changes", chosen, lists=("added", "removed"))
     boxes = max(most, 2, *(len(form.state.values.get(name, ())) for name in ("added", "removed")))
     return DiscsCard(
         allowance=added_discs(max(0, record.discs_added), 0, most).sentence,
         boxes=tuple(f"Disc {place}" for place in range(1, boxes + 1)),
         form=form,
+        is_open=form.refused or bool(chosen),
     )

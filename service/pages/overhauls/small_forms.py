@@ -55,7 +55,11 @@ class PageForms:
     made: list[str] = field(default_factory=list)
 
     def form(
-        self, form_id: str, action: str, values: Mapping[str, str] | None = None, lists: tuple[str, ...] = ()
+        self,
+        form_id: str,
+        action: str,
+        values: Mapping[str, str | list[str]] | None = None,
+        lists: tuple[str, ...] = (),
     ) -> SmallForm:
         """The form with that id. `values` fill a fresh one; `lists` names the fields with several boxes."""
         self.made.append(form_id)
