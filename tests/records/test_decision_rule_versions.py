@@ -5,11 +5,14 @@ from alembic import command
 from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
-from service.records.decision_rules import rule_in_force
+from service.records.decision_rules import open_verdicts, rule_in_force
+from service.records.json_text import canonical
 from service.records.migrations import _config, migrate
 from service.records.store import Store
 from service.startup_checks import startup_findings
 from tests.databases import opened
+from tests.records.test_calibrations_from_the_first_release import OLD_DATA
+from tests.records.test_first_release_entries import STORED
 
 
 def test_a_database_from_before_has_the_default_as_its_first_version(empty_url: str) -> None:
@@ -24,6 +27,28 @@ def test_a_database_from_before_has_the_default_as_its_first_version(empty_url: 
         with store.reading() as session:
             assert rule_in_force(session).text == "Rule 1: ISO 14253-1, guard band 1 × U"
         assert [finding for finding in startup_findings(store) if finding.fatal] == []
+
+
+def test_verdicts_from_before_stand_as_they_were_given_and_count_as_judged_earlier(empty_url: str) -> None:
+    stored = next(one for one in STORED if one["kind"] == "examined" and one["measurement"]["kind"] == "size")
+    payload = canonical(stored)
+    with opened(empty_url) as store:
+        config = _config()
+        config.attributes["engine"] = store.write_engine
+        command.upgrade(config, "0001")
+        store.write_engine.dispose()
+        with store.write_engine.begin() as connection:
+            for statement in OLD_DATA:
+                with_payload = statement.replace("'Tove', '{}', 'form-0002'", "'Tove', :payload, 'form-0002'")
+                given = {"payload": payload} if with_payload != statement else {}
+                connection.execute(text(with_payload), given)
+        migrate(store)
+        assert [tuple(row) for row in store.rows("SELECT payload FROM entry")] == [(payload,)]
+        with store.reading() as session:
+            rule = rule_in_force(session)
+            assert [(one.number, one.earlier) for one in open_verdicts(session, rule)] == [("OH-1", True)]
+        assert "Rule" not in stored["outcome"]["rule"], "it was given before rules had numbers"
+        assert [finding for finding in startup_findings(store) if finding.fatal] == [], "no guard was lost on the way"
 
 
 @pytest.mark.parametrize("change", ["UPDATE decision_rule SET guard_factor = '0'", "DELETE FROM decision_rule"])
