@@ -29,7 +29,11 @@ _COLUMNS = {
     "overhaul": "id number unit_id consignment_id engine_id sheet_id cylinder position running_hours fuel reason "
     "packing remark stage held opened_at closed_at last_seq",
     "entry": "id overhaul_id seq kind subject title verdict sentence at person_id person_name payload form_key",
+    "entry_instrument": "entry_id instrument_id",
+    "fitted_batch": "entry_id batch_key",
 }
+_NUMBERED = ("consignment", "unit", "overhaul", "entry")
+"""Those whose rows have a number of their own."""
 
 Rows = dict[str, list[tuple[object, ...]]]
 
@@ -54,7 +58,7 @@ def load_units(
     """
     moment = end or datetime.now(UTC)
     fleet = lay_fleet(store, vessels=max(8, units // 500), at=moment)
-    kinds = templates(fleet.sheet)
+    kinds = templates(fleet.sheet, fleet.instruments)
     place = _next_ids(store)
     between = SPAN / units if units else SPAN
     left = units
@@ -64,7 +68,8 @@ def load_units(
         rows = _batch(fleet, kinds, place, count, moment - YOUNGEST - left * between, between)
         with store.write_engine.begin() as connection:
             for table, columns in _COLUMNS.items():
-                _insert(connection, table, columns.split(), rows[table], sqlite=store.is_sqlite)
+                if rows[table]:
+                    _insert(connection, table, columns.split(), rows[table], sqlite=store.is_sqlite)
         progress(count)
     _finish(store, units, fleet, moment)
 
@@ -144,6 +149,10 @@ def _unit(
                 f"bulk-e-{place.entry:010d}",
             )
         )
+        if entry.instrument_id is not None:
+            rows["entry_instrument"].append((place.entry, entry.instrument_id))
+        if entry.batch is not None:
+            rows["fitted_batch"].append((place.entry, entry.batch))
         place.entry += 1
     rows["overhaul"].append(
         (
@@ -196,7 +205,7 @@ def _finish(store: Store, units: int, fleet: BulkFleet, moment: datetime) -> Non
             after={"units": units},
         )
         if not store.is_sqlite:  # explicit ids leave PostgreSQL's sequences behind
-            for table in _COLUMNS:
+            for table in _NUMBERED:
                 statement = f"SELECT setval(pg_get_serial_sequence('{table}', 'id'), (SELECT max(id) FROM {table}))"  # noqa: S608
                 session.connection().exec_driver_sql(statement)
     with store.write_engine.connect() as connection:

@@ -1,21 +1,25 @@
 """Where the bulk units come from: the operators there are, more invented ones, and many invented vessels."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime, timedelta
 
 from sqlmodel import Session, col, select
 
 from service.actions.shop import NotFound
+from service.records.calibration_store import calibrations_of
 from service.records.journal import append_journal
 from service.records.sheet_file import stored_sheet
 from service.records.store import Store
-from service.records.tables import Engine, Operator, Person, SheetRevision, Vessel
+from service.records.tables import Engine, Instrument, Operator, Person, SheetRevision, Vessel
+from service.workshop.calibration import InstrumentState, in_force
 from service.workshop.imo_number import expected_check_digit
 from service.workshop.limit_sheet import LimitSheet
-from service.workshop.vocabulary import Role, SheetState
+from service.workshop.measurements import InstrumentUse
+from service.workshop.vocabulary import InstrumentKind, Role, SheetState
 
 _FIRST_SIX = 960_000
 _OPERATORS = 12
+IN_USE = InstrumentState.IN_USE.value
 
 
 @dataclass(frozen=True)
@@ -27,6 +31,14 @@ class Berth:
 
 
 @dataclass(frozen=True)
+class BulkInstrument:
+    """An instrument in use, as a bulk reading names it: the record is shortened, so it quotes no calibration."""
+
+    id: int
+    use: InstrumentUse
+
+
+@dataclass(frozen=True)
 class BulkFleet:
     """Everything that a bulk unit refers to."""
 
@@ -35,6 +47,7 @@ class BulkFleet:
     sheet_id: int
     sheet: LimitSheet
     people: tuple[tuple[int, str], ...]
+    instruments: tuple[BulkInstrument, ...]
 
 
 def lay_fleet(store: Store, *, vessels: int, at: datetime) -> BulkFleet:
@@ -65,7 +78,29 @@ def lay_fleet(store: Store, *, vessels: int, at: datetime) -> BulkFleet:
             subject=("vessel", f"{_FIRST_SIX}+"),
             after={"vessels": vessels},
         )
-    return BulkFleet(berths, sheet.injector_type_id, sheet.id or 0, stored_sheet(sheet.content), signatures)
+        instruments = _instruments(session, at.date())
+    content = stored_sheet(sheet.content)
+    return BulkFleet(berths, sheet.injector_type_id, sheet.id or 0, content, signatures, instruments)
+
+
+def _instruments(session: Session, on: date) -> tuple[BulkInstrument, ...]:
+    """Those of the register with a calibration, by code."""
+    rows = session.exec(select(Instrument).where(Instrument.state == IN_USE).order_by(col(Instrument.code))).all()
+    found = []
+    for row in rows:
+        calibration = in_force(calibrations_of(session, row.id or 0), on)
+        if calibration is not None:
+            use = InstrumentUse(
+                code=row.code,
+                kind=InstrumentKind(row.kind),
+                expanded_uncertainty=calibration.expanded_uncertainty,
+                unit=row.unit,
+                calibration="none: bulk data",
+                due=on + timedelta(days=365),
+                k=calibration.k,
+            )
+            found.append(BulkInstrument(row.id or 0, use))
+    return tuple(found)
 
 
 def _operators(session: Session) -> list[int]:

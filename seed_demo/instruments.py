@@ -1,4 +1,4 @@
-"""The invented register of instruments: every kind, one overdue, one in quarantine, one withdrawn."""
+"""The invented register of instruments: every kind, one overdue, one that failed its calibration, one withdrawn."""
 
 from dataclasses import dataclass
 from decimal import Decimal
@@ -52,11 +52,21 @@ REGISTER = (
         "PG-02", _KIND.PRESSURE_GAUGE, "Pressure gauge of test rig 2", "bar", "3", 12, "0", "600", "2", "Test rig 2"
     ),
     Invented("MM-02", _KIND.MICROMETER, "Micrometer, overdue", "mm", "0.003", -9, "0", "25", "0.001", CABINET),
-    Invented("MM-03", _KIND.MICROMETER, "Micrometer", "mm", "0.002", 340, "25", "50", "0.001", CABINET, drifted=True),
+    Invented("MM-03", _KIND.MICROMETER, "Micrometer", "mm", "0.002", 340, "0", "25", "0.001", CABINET, drifted=True),
     Invented(
         "BG-09", _KIND.BORE_GAUGE, "Bore gauge", "mm", "0.002", 40, "4", "14", "0.001", CABINET, withdrawn="Dropped"
     ),
 )
+REPEATS = {
+    "MM-01": ("0.0004", 20),
+    "BG-01": ("0.0005", 20),
+    "BG-02": ("0.0004", 15),
+    "BG-03": ("0.0015", 12),
+    "SP-01": ("0.3", 12),
+    "HG-01": ("0.0012", 15),
+    "MM-02": ("0.0006", 10),
+}
+"""Standard deviation of so many repeats of one place; nobody has repeated readings with the others yet."""
 
 USUAL = {
     InstrumentKind.MICROMETER: "MM-01",
@@ -71,6 +81,8 @@ USUAL = {
 """The instrument that the demonstration's people take for each kind."""
 PINS = tuple(Decimal(hundredths) / 100 for hundredths in range(20, 121))
 """Nominal sizes (mm) of the one set of pins."""
+FAILED = "MM-03"
+"""It was found out of limits after it had measured needles that are at sea again: its recall has something to tell."""
 
 
 def fill_register(shop: Shop, manager: Actor, clock: Clock, founded_days_ago: int) -> None:
@@ -86,6 +98,8 @@ def fill_register(shop: Shop, manager: Actor, clock: Clock, founded_days_ago: in
             lower=_decimal(one.lower),
             upper=_decimal(one.upper),
             resolution=_decimal(one.resolution),
+            repeatability=_decimal(REPEATS.get(one.code, ("", 0))[0]),
+            repeatability_readings=REPEATS.get(one.code, ("", None))[1],
             location=one.location,
             pins=PINS if one.kind is InstrumentKind.PIN_SET else (),
         )

@@ -111,7 +111,7 @@ class Passage:
         form = self.form()
         match task.kind:
             case "fit":
-                batch = f"INV-{self.number[-4:]}-{task.key[:12].upper()}"
+                batch = self._batch(task.key)
                 fit_part(self.shop, self.technician, self.number, form, item=task.key, batch=batch)
             case "rework":
                 method = "Ground flat and cleaned, sharp edges broken"
@@ -126,6 +126,13 @@ class Passage:
                 record_torque(
                     self.shop, self.technician, self.number, form, point=point.key, value=middle, wrench=wrench
                 )
+
+    def _batch(self, item: str) -> str:
+        """Seals come by the bag, one for all injectors of a quarter; every other part has a number of its own."""
+        if any(part.key == item and part.seal for part in self.sheet.parts):
+            now = self.clock()
+            return f"INV-SEALS-{now:%Y}-Q{(now.month + 2) // 3}"
+        return f"INV-{self.number[-4:]}-{item[:12].upper()}"
 
     def test(
         self,

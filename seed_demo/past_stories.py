@@ -7,6 +7,7 @@ from seed_demo.cast import ALDER, BEN, BIRCH, CEDAR, KARL, OLGA, PETRA, TOM
 from seed_demo.consignments import Sent, receive
 from seed_demo.decisions import answer, concede, keep_against_the_rule, release, scrap, send_back
 from seed_demo.foundation import Foundation
+from seed_demo.instruments import FAILED
 from service.actions.rebuilding import change_discs
 from service.workshop.step_results import SeatTightnessResult
 from service.workshop.vocabulary import Fuel, Packing, PartState, RunPurpose, SendReason
@@ -42,14 +43,18 @@ def second_visit(on: Foundation) -> None:
 
 
 def conceded_and_condemned(on: Foundation) -> None:
-    """One released under a concession that the certificate prints, one plain, one with a cracked housing."""
+    """One released under a concession that the certificate prints, one plain, one with a cracked housing.
+
+    The plain one's needle was measured with the micrometer that failed, far enough inside its limits all the same.
+    """
     sent = (
         Sent(serial="A3-3001", cylinder=4, hours=6100),
         Sent(serial="A3-3002", cylinder=5, hours=6100, reason=SendReason.TEMPERATURE),
         Sent(serial="A3-3003", cylinder=6, hours=6100, reason=SendReason.KNOCKING, packing=Packing.DAMAGED),
     )
     plain, near_limit, cracked = receive(on, PETRA, ALDER.vessels[2], *sent, days_ago=52, promised_days=15)
-    plain.through()
+    thick = readings.size(on.shop, plain.item("needle-diameter"), "11.990", "11.990", instrument=FAILED)
+    plain.through({"needle-diameter": thick})
     release(on, plain, KARL)
     near_limit.strip()
     near_limit.examine(
@@ -101,14 +106,19 @@ def reworked_returned_adjusted(on: Foundation) -> None:
 
 
 def cedar_released(on: Foundation) -> None:
-    """A fleet whose standing order covers all: a new assembly fitted without asking."""
+    """A fleet whose standing order covers all: a new assembly fitted without asking.
+
+    The first one's needle was measured with the micrometer that was found a few days later to read too much: corrected,
+    the needle is below its limit, and the certificate is out.
+    """
     sent = (
         Sent(serial="CS-7001", cylinder=1, hours=9100),
         Sent(serial="CS-7002", cylinder=2, hours=9100, reason=SendReason.DRIBBLING),
         Sent(serial="CS-7003", cylinder=3, hours=9100),
     )
     first, dribbling, third = receive(on, PETRA, CEDAR.vessels[0], *sent, days_ago=34, promised_days=12)
-    first.through()
+    thin = readings.size(on.shop, first.item("needle-diameter"), "11.981", "11.980", instrument=FAILED)
+    first.through({"needle-diameter": thin})
     dribbling.through({"guide-seat": readings.seen(on.shop, dribbling.item("guide-seat"), "burnt")})
     third.through({"spring-rate": readings.size(on.shop, third.item("spring-rate"), "184")})
     for passage in (first, dribbling, third):

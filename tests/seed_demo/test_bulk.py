@@ -1,16 +1,21 @@
 """Bulk units for scale tests: many, quickly, and true to themselves."""
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
+from decimal import Decimal
 
 import pytest
 
 from seed_demo.bulk import BATCH, REMARK, load_units
+from seed_demo.bulk_records import SEAL_BATCH
+from service.actions.recalling import RecallAsked, look_at_batch_recall, look_at_instrument_recall
 from service.actions.shop import NotFound
 from service.records.store import Store
 from service.workshop.stages import stage_of
+from tests.registered_fleet import Fleet, shop_over
 from tests.seed_demo.conftest import loaded_overhauls
 
 AT = datetime(2030, 6, 1, 12, 0, tzinfo=UTC)
+OLD = date(2020, 1, 1)
 
 
 def _count(store: Store, table: str, where: str = "1 = 1") -> int:
@@ -64,6 +69,17 @@ def test_an_ordinary_row_can_be_added_after_a_bulk_load(registered_store: Store)
         other = session.get_one(Unit, 1)
         session.add(Unit(serial="X-1", injector_type_id=other.injector_type_id, vessel_id=other.vessel_id))
     assert _count(registered_store, "unit") == 11
+
+
+def test_bulk_readings_and_seals_are_found_by_a_recall(registered_store: Store, fleet: Fleet) -> None:
+    load_units(registered_store, 200, end=AT)
+    shop = shop_over(registered_store)
+    found = look_at_instrument_recall(shop, fleet.manager, "MIC-1", RecallAsked(error=Decimal("0.003"), since=OLD))
+    assert len(found.readings) == 200
+    assert 0 < sum(one.again.changes for one in found.readings) < 200
+    assert {one.injector.certificate for one in found.readings} == {""}, "no certificate was issued"
+    batches = [look_at_batch_recall(shop, fleet.manager, f"{SEAL_BATCH}-{number}") for number in (1, 2, 3, 4)]
+    assert [len(fitted) for fitted in batches] == [10, 10, 10, 10]
 
 
 def test_bulk_units_need_an_approved_sheet(store: Store) -> None:

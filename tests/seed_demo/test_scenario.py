@@ -7,18 +7,23 @@ from itertools import pairwise
 
 import pytest
 
+from seed_demo.cast import ALDER, CEDAR, KARL
+from seed_demo.instruments import FAILED
 from seed_demo.past_stories import RETURNING_SERIAL
+from service.actions.accounts import actor_by_login
+from service.actions.recalling import RecallAsked, look_at_batch_recall, look_at_instrument_recall
 from service.records.instrument_reads import instrument_history, instruments
 from service.records.overhaul_store import LoadedOverhaul
 from service.records.store import Store
 from service.workshop.agreement import agreement_lines
 from service.workshop.calibration import CalibrationState
 from service.workshop.disposition import propose
-from service.workshop.entries import DiscsChanged
+from service.workshop.entries import DiscsChanged, PartFitted
 from service.workshop.proving import proving_run
 from service.workshop.release_gate import release_blockers
 from service.workshop.stages import stage_of
 from service.workshop.vocabulary import InstrumentKind, Stage, VerdictKind
+from tests.registered_fleet import shop_over
 from tests.seed_demo.conftest import END
 
 pytestmark = pytest.mark.xdist_group("demo")
@@ -143,6 +148,30 @@ def test_every_instrument_has_a_history_without_a_gap_and_no_two_pins_are_quite_
             newest = found.calibrations[0].calibration.points
             assert [point.nominal for point in newest] == list(found.pins)
             assert 0 < max(abs(point.error) for point in newest) < Decimal("0.002")
+
+
+def test_the_micrometer_that_failed_turns_the_verdict_of_a_released_certificate_and_not_every_one(demo: Store) -> None:
+    shop = shop_over(demo)
+    with demo.reading() as session:
+        manager = actor_by_login(session, KARL.login)
+    found = look_at_instrument_recall(shop, manager, FAILED, RecallAsked())
+    assert found.failed is not None
+    assert len(found.correction.points) > 1, "its error grows over the range"
+    told = {one.injector.serial: one.again.after for one in found.readings if one.injector.certificate}
+    assert told == {"CS-7001": "Does not conform", "A3-3001": "Conforms"}
+    assert {one.injector.vessel for one in found.readings} == {CEDAR.vessels[0].name, ALDER.vessels[2].name}
+
+
+def test_a_bag_of_seals_leads_to_every_injector_that_it_was_used_for(demo: Store, overhauls: Overhauls) -> None:
+    shop = shop_over(demo)
+    with demo.reading() as session:
+        manager = actor_by_login(session, KARL.login)
+    bags = {fitted.batch for one in overhauls for _, fitted in one.record.all_of(PartFitted) if "SEALS" in fitted.batch}
+    reached = [{one.injector.number for one in look_at_batch_recall(shop, manager, bag)} for bag in bags]
+    assert max(len(numbers) for numbers in reached) >= 4
+    assert set.union(*reached) == {
+        one.row.number for one in overhauls if any(True for _ in one.record.all_of(PartFitted))
+    }
 
 
 def test_every_name_that_could_be_taken_for_real_says_that_it_is_invented(demo: Store) -> None:
