@@ -18,6 +18,7 @@ from service.cli.calc_opening import discs, opening_pressure
 from service.cli.calc_pins import pins
 from service.cli.calc_recuts import recuts
 from service.cli.calc_roundness import roundness
+from service.cli.calc_trace import trace
 from service.cli.calc_uncertainty import uncertainty
 from service.metrology.conformity import judge, probability_of_conformity, standard_uncertainty
 from service.metrology.designations import tolerance_class
@@ -61,6 +62,7 @@ calc = typer.Typer(name="calc", cls=OneSentenceGroup, help="Calculations of the 
 calc.command("pins")(pins)
 calc.command("recuts")(recuts)
 calc.command("roundness")(roundness)
+calc.command("trace")(trace)
 calc.command("opening-pressure")(opening_pressure)
 calc.command("discs")(discs)
 calc.command("uncertainty")(uncertainty)
