@@ -7,10 +7,11 @@ from fastapi import APIRouter, Response
 from pydantic import Field
 
 from service.actions.shop import Actor, NotFound, Shop
-from service.api.bodies import Answer, InPath
-from service.api.description import READS, problems
+from service.actions.withdrawing import replace_certificate, withdraw_certificate
+from service.api.bodies import Answer, FormBody, InPath, Text
+from service.api.description import READS, WRITES, problems
 from service.api.exact_json import ExactRoute
-from service.api.guards import Caller, TheShop
+from service.api.guards import Caller, Manager, TheShop
 from service.records.certificate_reads import (
     IssuedCertificate,
     certificate_by_number,
@@ -24,10 +25,34 @@ _PDF: dict[int | str, dict[str, Any]] = {
 }
 
 
+class EndAnswer(Answer):
+    """Since when, by whom and why it is no longer in force; `replaced_by` is "" where it was withdrawn."""
+
+    at: datetime
+    by: str
+    reason: str
+    replaced_by: str
+
+
+class EndBody(FormBody):
+    """Reason and the manager's own password once more: both acts are signed."""
+
+    reason: Text
+    password: Annotated[str, Field(max_length=1000)]
+
+
+class ReplacementAnswer(Answer):
+    """The certificate that was issued in place of the other."""
+
+    certificate: str
+    check_url: str
+
+
 class CertificateCheck(Answer):
     """What anybody may know who holds the certificate: compare it with the paper, and the file with `sha256`.
 
-    `superseded`: a later certificate was issued for the same injector. `condemned`: it was scrapped since.
+    `superseded_by`: number of the newest certificate issued for the same injector since, "" where this is the newest.
+    `ended`: it was withdrawn, or replaced by the one named. `condemned`: the injector was scrapped since.
     """
 
     number: str
@@ -39,7 +64,9 @@ class CertificateCheck(Answer):
     signed_by: str
     sha256: str
     superseded: bool
+    superseded_by: str
     condemned: bool
+    ended: EndAnswer | None
 
 
 class CertificateAnswer(CertificateCheck):
@@ -72,6 +99,25 @@ def read_pdf(number: InPath, actor: Actor = Caller, shop: Shop = TheShop) -> Res
         content = certificate_bytes(session, found.number)
     headers = {"Content-Disposition": f'inline; filename="{found.number}.pdf"'}
     return Response(content, media_type="application/pdf", headers=headers)
+
+
+@router.post("/{number}/withdrawal", operation_id="withdraw_certificate", responses={**WRITES, **problems(429)})
+def withdraw(number: InPath, body: EndBody, actor: Actor = Manager, shop: Shop = TheShop) -> CertificateAnswer:
+    """Take it back for good; its injector is held again."""
+    withdraw_certificate(shop, actor, number, body.form, reason=body.reason, password=body.password)
+    return CertificateAnswer.model_validate(_seen(shop, actor, number))
+
+
+@router.post(
+    "/{number}/replacement",
+    status_code=201,
+    operation_id="replace_certificate",
+    responses={**WRITES, **problems(429)},
+)
+def replace(number: InPath, body: EndBody, actor: Actor = Manager, shop: Shop = TheShop) -> ReplacementAnswer:
+    """Issue a new certificate of the same overhaul in its place, for what the register held wrongly."""
+    issued = replace_certificate(shop, actor, number, body.form, reason=body.reason, password=body.password)
+    return ReplacementAnswer(certificate=issued.number, check_url=f"{shop.public_origin}/certificates/{issued.token}")
 
 
 def _seen(shop: Shop, actor: Actor, number: str) -> IssuedCertificate:

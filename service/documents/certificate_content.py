@@ -20,6 +20,7 @@ from service.documents.parts_section import (
     rework_block,
 )
 from service.documents.printed_values import Block, day, facts, instant, notice, period, section, statements, text
+from service.documents.section_figures import section_figures
 from service.workshop.entries import Released
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import is_proved
@@ -40,7 +41,7 @@ def certificate_content(header: CertificateHeader, record: OverhaulRecord) -> di
         "check_url": header.check_url,
         "qr_caption": words.QR_CAPTION,
         "qr_alternative": words.QR_ALTERNATIVE.format(url=header.check_url),
-        "summary": _summary(record),
+        "summary": [*_instead(header), *_summary(record)],
         "sections": _sections(header, record),
         "signed_label": "Released and signed by",
         "signed_by": header.signed_by,
@@ -61,6 +62,14 @@ def _legible(value: Any) -> Any:
             return [_legible(one) for one in value]
         case _:
             return value
+
+
+def _instead(header: CertificateHeader) -> list[str]:
+    """A new report names the one that it replaces (ISO/IEC 17025:2017, 7.8.8.3)."""
+    if not header.replaces:
+        return []
+    why = f" Reason: {header.replaces_because}" if header.replaces_because else ""
+    return [words.INSTEAD.format(number=header.replaces) + why]
 
 
 def _summary(record: OverhaulRecord) -> list[str]:
@@ -84,7 +93,7 @@ def _sections(header: CertificateHeader, record: OverhaulRecord) -> list[dict[st
     return [
         section("Injector and customer", _unit_facts(header), _date_facts(header, record), _wide_facts(header, record)),
         section("Method and decision rule", *_method(header, record)),
-        section("Findings", findings_table(record)),
+        section("Findings", findings_table(record), *section_figures(record)),
         section("Parts", parts_table(record)),
         section("Concessions", *concession_blocks(record)),
         section("Rework", rework_block(record)),

@@ -38,5 +38,9 @@ class CertificateHeader:
     """Where the certificate can be checked; printed and in the QR code."""
     decision_rule: str
     demo: bool
+    replaces: str = ""
+    """Number of the certificate that this one is issued in place of."""
+    replaces_because: str = ""
+    """The reason, where that one was in force until then; "" where it had been withdrawn before."""
     journal_head: str = ""
     """Hash of the journal's newest row before the release; '' in what was issued before there was one."""

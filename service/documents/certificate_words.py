@@ -4,12 +4,14 @@ TITLE = "Release certificate"
 SUBTITLE = "Overhaul and test of a fuel injector"
 DEMO = "DEMONSTRATION with invented data. Not a certificate for any real injector."
 END = "End of certificate"
+INSTEAD = "This certificate is issued in place of {number}, which is no longer in force."
 QR_ALTERNATIVE = "QR code that opens the page where this certificate can be checked: {url}"
 QR_CAPTION = "Check that this certificate is genuine and the current one:"
 
 WITHOUT_GUARD_BAND = (
     "Gauge pins, visual findings, required answers and torques are judged as the limit sheet says, without a guard "
-    "band. An ovality is a difference of two diameters: it is judged with U × √2."
+    "band. An ovality is a difference of two diameters, a roundness deviation one of two radii: they are judged with "
+    "U × √2, a roundness deviation from a roundness instrument with its own U."
 )
 
 STATEMENTS = (

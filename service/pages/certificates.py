@@ -8,6 +8,9 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
 from service.actions.shop import Actor, NotFound, Refused
+from service.documents.signing.keyring import Keyring
+from service.documents.signing.refusal import KeysRefused
+from service.documents.signing.verification import Standing, examine_file
 from service.metrology.errors import DomainError
 from service.pages.guards import SignedIn, maybe_actor, renderer_of, shop_of
 from service.pages.overhauls.small_forms import Fact
@@ -19,8 +22,17 @@ from service.records.certificate_reads import (
     certificate_by_token,
     certificate_bytes,
 )
+from service.workshop.wording import as_sentence
 
 router = APIRouter()
+_SIGNATURES = {
+    Standing.GENUINE: "Signature valid",
+    Standing.ALTERED: "Signature broken",
+    Standing.UNSIGNED: "No signature",
+    Standing.FOREIGN: "Signature of somebody else",
+    Standing.REVOKED: "Signature of a revoked key",
+    Standing.NO_PDF: "No PDF",
+}
 _UNKNOWN = "There is no such certificate."
 
 
@@ -42,6 +54,7 @@ class CheckPage:
     standing: Answer
     facts: tuple[Fact, ...]
     compared: Answer | None
+    signature: Answer | None
     form: FormState
     form_key: str
     action: str
@@ -62,7 +75,7 @@ def certificate_file(request: Request, number: str, actor: Actor = SignedIn) -> 
 @router.get("/certificates/{token}")
 def check_certificate(request: Request, token: str, actor: Actor | None = Depends(maybe_actor)) -> Response:
     """Whether the certificate is genuine and current: for whoever holds it, without signing in."""
-    return _page(request, token, actor, None, FormState())
+    return _page(request, token, actor, None, None, FormState())
 
 
 @router.post("/certificates/{token}/comparisons")
@@ -73,9 +86,37 @@ def compare_file(
     issued = _issued(request, token)
     try:
         compared = _compared(issued, typed)
+        signature = _signature(shop_of(request).keyring, typed.files["file"])
     except DomainError as error:
-        return _page(request, token, actor, None, typed.shown(error), 422)
-    return _page(request, token, actor, compared, FormState())
+        return _page(request, token, actor, None, None, typed.shown(error), 422)
+    return _page(request, token, actor, compared, signature, FormState())
+
+
+@router.get("/workshop-certificate.pem")
+def workshop_certificate(request: Request) -> Response:
+    """The workshop's public certificate: with it anybody checks a file off line."""
+    try:
+        content = shop_of(request).keyring.trust.authority_pem
+    except KeysRefused as missing:
+        raise NotFound("no-keys", "This workshop has no signing key yet.") from missing
+    return _pem(content, "workshop-certificate.pem")
+
+
+@router.get("/revoked-keys.pem")
+def revoked_list(request: Request) -> Response:
+    """The workshop's list of revoked keys."""
+    try:
+        content = shop_of(request).keyring.trust.revoked_pem
+    except KeysRefused as missing:
+        raise NotFound("no-keys", "This workshop has no signing key yet.") from missing
+    if not content:
+        raise NotFound("no-revoked-keys", "No key of this workshop was revoked.")
+    return _pem(content, "revoked-keys.pem")
+
+
+def _pem(content: bytes, name: str) -> Response:
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(content, media_type="application/x-pem-file", headers=headers)
 
 
 def _compared(issued: IssuedCertificate, typed: Typed) -> Answer:
@@ -92,6 +133,15 @@ def _compared(issued: IssuedCertificate, typed: Typed) -> Answer:
     )
 
 
+def _signature(keyring: Keyring, content: bytes) -> Answer:
+    """What the file's own electronic signature says, whichever file it is."""
+    found = examine_file(content, keyring.trust)
+    mark = "conforms" if found.standing is Standing.GENUINE else "does-not-conform"
+    number = (found.facts or {}).get("certificate", {}).get("number")
+    of_which = f" The file is certificate {number}." if found.standing is Standing.GENUINE and number else ""
+    return Answer(mark, _SIGNATURES[found.standing], f"{found.standing.sentence}{of_which}")
+
+
 def _issued(request: Request, token: str) -> IssuedCertificate:
     with shop_of(request).store.reading() as session:
         issued = certificate_by_token(session, token)
@@ -101,7 +151,13 @@ def _issued(request: Request, token: str) -> IssuedCertificate:
 
 
 def _page(
-    request: Request, token: str, actor: Actor | None, compared: Answer | None, form: FormState, status: int = 200
+    request: Request,
+    token: str,
+    actor: Actor | None,
+    compared: Answer | None,
+    signature: Answer | None,
+    form: FormState,
+    status: int = 200,
 ) -> Response:
     issued, renderer = _issued(request, token), renderer_of(request)
     context = CheckPage(
@@ -117,6 +173,7 @@ def _page(
             Fact("Signed by", issued.signed_by),
         ),
         compared=compared,
+        signature=signature,
         form=form,
         form_key=new_form_key(),
         action=f"/certificates/{issued.token}/comparisons",
@@ -130,10 +187,19 @@ def _standing(issued: IssuedCertificate) -> Answer:
         return Answer(
             "does-not-conform", "Genuine, no longer current", "This injector has been condemned since: do not use it."
         )
+    if issued.ended is not None:
+        ended = issued.ended
+        since = f"on {day(ended.at)} by {ended.by}. Reason: {as_sentence(ended.reason)}"
+        if issued.withdrawn:
+            later = f" Certificate {issued.superseded_by} was issued since." if issued.superseded else ""
+            return Answer("does-not-conform", "Withdrawn: do not rely on it", f"It was withdrawn {since}{later}")
+        later = "" if issued.superseded_by == ended.replaced_by else f" The newest is {issued.superseded_by}."
+        sentence = f"{ended.replaced_by} was issued in its place {since}{later}"
+        return Answer("not-proven", "Genuine, replaced", sentence)
     if issued.superseded:
         return Answer(
             "not-proven",
-            "Genuine, no longer current",
-            "A later certificate was issued for this injector: ask for that one.",
+            "Genuine, superseded",
+            f"Certificate {issued.superseded_by} was issued for this injector since: ask for that one.",
         )
     return Answer("conforms", "Genuine and current", "This workshop issued the certificate, and it stands.")

@@ -1,4 +1,4 @@
-"""Looking up issued certificates and their stored bytes."""
+"""Looking up issued certificates, whether they are still in force, and their stored bytes."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -7,6 +7,7 @@ from sqlmodel import Session, col, select
 
 from service.records.tables import (
     Certificate,
+    CertificateEnd,
     CertificateFile,
     Consignment,
     InjectorType,
@@ -17,8 +18,22 @@ from service.records.tables import (
 
 
 @dataclass(frozen=True, slots=True)
+class CertificateEnded:
+    """Since when, by whom and why a certificate is no longer in force. `replaced_by` is "" where it was withdrawn."""
+
+    at: datetime
+    by: str
+    reason: str
+    replaced_by: str
+
+
+@dataclass(frozen=True, slots=True)
 class IssuedCertificate:
-    """A certificate with what it stands for. `superseded`: a later one was issued for the same injector."""
+    """A certificate with what it stands for.
+
+    `ended`: it was withdrawn or replaced. `superseded_by`: the newest certificate issued for the same injector since,
+    "" where this is the newest.
+    """
 
     number: str
     token: str
@@ -31,8 +46,19 @@ class IssuedCertificate:
     vessel: str
     imo_number: str
     operator_id: int
-    superseded: bool
+    superseded_by: str
     condemned: bool
+    ended: CertificateEnded | None
+
+    @property
+    def superseded(self) -> bool:
+        """Whether a later one was issued for the same injector."""
+        return self.superseded_by != ""
+
+    @property
+    def withdrawn(self) -> bool:
+        """Whether it was taken back."""
+        return self.ended is not None and self.ended.replaced_by == ""
 
 
 def certificate_by_number(session: Session, number: str) -> IssuedCertificate | None:
@@ -45,9 +71,18 @@ def certificate_by_token(session: Session, token: str) -> IssuedCertificate | No
     return _one(session, Certificate.token == token)
 
 
+def certificates_of_overhaul(session: Session, overhaul_id: int) -> tuple[IssuedCertificate, ...]:
+    """Every certificate that an overhaul was released with, newest first."""
+    numbers = session.exec(
+        select(Certificate.number).where(Certificate.overhaul_id == overhaul_id).order_by(col(Certificate.id).desc())
+    ).all()
+    found = (_one(session, Certificate.number == number) for number in numbers)
+    return tuple(one for one in found if one is not None)
+
+
 def certificate_of_overhaul(session: Session, overhaul_id: int) -> IssuedCertificate | None:
-    """The certificate that an overhaul was released with, None before its release."""
-    return _one(session, Certificate.overhaul_id == overhaul_id)
+    """The certificate in force of an overhaul, None before its release and after a withdrawal."""
+    return next((one for one in certificates_of_overhaul(session, overhaul_id) if one.ended is None), None)
 
 
 def certificate_bytes(session: Session, number: str) -> bytes | None:
@@ -72,10 +107,12 @@ def _one(session: Session, which: bool) -> IssuedCertificate | None:
     if found is None:
         return None
     certificate, unit, injector_type, vessel = found
+    end = session.get(CertificateEnd, certificate.id)
     later = session.exec(
-        select(Certificate.id)
+        select(Certificate.number)
         .join(Overhaul, col(Overhaul.id) == Certificate.overhaul_id)
         .where(Overhaul.unit_id == unit.id, col(Certificate.id) > (certificate.id or 0))
+        .order_by(col(Certificate.id).desc())
     ).first()
     return IssuedCertificate(
         number=certificate.number,
@@ -89,6 +126,7 @@ def _one(session: Session, which: bool) -> IssuedCertificate | None:
         vessel=vessel.name,
         imo_number=vessel.imo_number,
         operator_id=vessel.operator_id,
-        superseded=later is not None,
+        superseded_by=later or "",
         condemned=unit.condemned,
+        ended=None if end is None else CertificateEnded(end.at, end.person_name, end.reason, end.replaced_by),
     )

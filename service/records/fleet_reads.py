@@ -54,6 +54,7 @@ _RELEASED = (
     "SELECT u.serial, t.code, v.name, o.closed_at, k.number "
     "FROM vessel v CROSS JOIN consignment c CROSS JOIN overhaul o CROSS JOIN unit u CROSS JOIN injector_type t "
     "LEFT JOIN certificate k ON k.overhaul_id = o.id "
+    "AND NOT EXISTS (SELECT 1 FROM certificate_end x WHERE x.certificate_id = k.id) "
     "WHERE v.operator_id = ? AND c.vessel_id = v.id AND c.received_at >= ? AND o.consignment_id = c.id "
     "AND o.closed_at >= ? AND o.stage = 'released' AND u.id = o.unit_id AND t.id = u.injector_type_id "
     "ORDER BY o.closed_at DESC, o.id DESC LIMIT ?"

@@ -21,6 +21,9 @@ _APPENDED_ONLY = (
     "photograph_file",
     "hole_evaluation",
     "decision_rule",
+    "certificate",
+    "certificate_file",
+    "certificate_end",
 )
 TRIGGERS = frozenset(f"{table}_no_{event}" for table in _APPENDED_ONLY for event in ("update", "delete"))
 """Guards that every migrated database carries; start-up counts them."""

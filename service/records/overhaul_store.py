@@ -23,7 +23,7 @@ from service.records.tables import (
     Unit,
     Vessel,
 )
-from service.workshop.entries import Content, Entry, PartFitted
+from service.workshop.entries import CertificateWithdrawn, Content, Entry, PartFitted
 from service.workshop.narration import instruments_of, narrate
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.stages import stage_of
@@ -140,6 +140,8 @@ def append_entry(
     loaded.row.held = grown.held is not None
     if stage.is_exit:
         loaded.row.closed_at = at
+    elif isinstance(content, CertificateWithdrawn):
+        loaded.row.closed_at = None
     session.add(loaded.row)
     session.flush()
     return replace(loaded, record=grown)

@@ -81,6 +81,7 @@ _INJECTORS = (
     "COALESCE(s.number, ''), COALESCE(c.number, '') FROM overhaul o JOIN unit u ON u.id = o.unit_id "
     "JOIN injector_type t ON t.id = u.injector_type_id JOIN vessel v ON v.id = u.vessel_id "
     "JOIN operator p ON p.id = v.operator_id LEFT JOIN certificate c ON c.overhaul_id = o.id "
+    "AND NOT EXISTS (SELECT 1 FROM certificate_end x WHERE x.certificate_id = c.id) "
     "LEFT JOIN overhaul s ON s.unit_id = u.id AND s.closed_at IS NULL WHERE o.id IN "
 )
 _OF_INSTRUMENT = "(SELECT e.overhaul_id FROM entry_instrument x JOIN entry e ON e.id = x.entry_id WHERE {})"

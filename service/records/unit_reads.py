@@ -72,7 +72,7 @@ _UNIT = (
     "FROM unit u JOIN injector_type t ON t.id = u.injector_type_id JOIN vessel n ON n.id = u.vessel_id "
     "LEFT JOIN overhaul o ON o.unit_id = u.id LEFT JOIN consignment c ON c.id = o.consignment_id "
     "LEFT JOIN vessel v ON v.id = c.vessel_id LEFT JOIN certificate k ON k.overhaul_id = o.id "
-    "WHERE u.serial = ?"
+    "AND NOT EXISTS (SELECT 1 FROM certificate_end x WHERE x.certificate_id = k.id) WHERE u.serial = ?"
 )
 _ENTRIES = (
     "SELECT seq, kind, subject, title, verdict, sentence, at, CASE kind WHEN 'bench-run' THEN payload ELSE '' END "

@@ -195,6 +195,19 @@ class Released:
     kind: Literal["released"] = "released"
     certificate: str
     signed_on: date
+    replaces: str = ""
+    """Number of the certificate of this overhaul that this one is issued instead of, "" for the first."""
+    reason: str = ""
+    """Why it was replaced while it was in force."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class CertificateWithdrawn:
+    """A manager took the certificate back: the injector is held until a manager lets it go on."""
+
+    kind: Literal["withdrawn"] = "withdrawn"
+    certificate: str
+    reason: str
 
 
 Content = (
@@ -215,6 +228,7 @@ Content = (
     | Returned
     | Condemned
     | Released
+    | CertificateWithdrawn
 )
 
 

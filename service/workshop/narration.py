@@ -6,6 +6,7 @@ from service.metrology.typed_numbers import plain
 from service.workshop.entries import (
     BenchRunStarted,
     BenchStepRecorded,
+    CertificateWithdrawn,
     ConcessionDecided,
     Condemned,
     Content,
@@ -112,7 +113,12 @@ def _narrate_course(content: Content) -> Narration:
         case Condemned():
             return Narration("exit", "Condemned", content.reason)
         case Released():
-            return Narration("exit", "Released", f"Certificate {content.certificate}.")
+            instead = f", in place of {content.replaces}" if content.replaces else ""
+            return Narration(
+                "exit", "Released", f"Certificate {content.certificate}{instead}. {content.reason}".strip()
+            )
+        case CertificateWithdrawn():
+            return Narration("exit", f"Certificate {content.certificate} withdrawn", content.reason)
         case _:  # pragma: no cover - every kind is told above; a new kind shows itself in the test of this table
             raise TypeError(f"no words for {type(content).__name__}")
 

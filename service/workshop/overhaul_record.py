@@ -7,6 +7,7 @@ from typing import TypeVar
 
 from service.workshop.entries import (
     BenchRunStarted,
+    CertificateWithdrawn,
     ConcessionDecided,
     Condemned,
     Content,
@@ -152,20 +153,35 @@ class OverhaulRecord:
 
     @cached_property
     def held(self) -> Held | None:
-        """The hold in force."""
+        """The hold in force; a certificate that was taken back holds its injector."""
         hold: Held | None = None
         for entry in self.entries:
-            if isinstance(entry.content, Held):
-                hold = entry.content
-            elif isinstance(entry.content, HoldLifted):
-                hold = None
+            match entry.content:
+                case Held():
+                    hold = entry.content
+                case CertificateWithdrawn(certificate=number, reason=reason):
+                    hold = Held(reason=f"Certificate {number} was withdrawn: {reason}")
+                case HoldLifted():
+                    hold = None
         return hold
 
     @cached_property
     def exit(self) -> Released | Returned | Condemned | None:
         """How the overhaul ended, if it did."""
-        exits = [e.content for e in self.entries if isinstance(e.content, Released | Returned | Condemned)]
-        return exits[-1] if exits else None
+        last: Released | Returned | Condemned | None = None
+        for entry in self.entries:
+            match entry.content:
+                case Released() | Returned() | Condemned():
+                    last = entry.content
+                case CertificateWithdrawn():
+                    last = None
+        return last
+
+    @property
+    def last_certificate(self) -> str:
+        """Number of the newest certificate of this overhaul, in force or withdrawn; "" before the first."""
+        numbers = [released.certificate for _, released in self.all_of(Released)]
+        return numbers[-1] if numbers else ""
 
 
 def _says_the_same(item: Examined, earlier: Mapping[int, Examined]) -> bool:

@@ -7,6 +7,7 @@ from service.workshop.disposition import propose, settlement_in_force
 from service.workshop.entries import (
     BenchRunStarted,
     BenchStepRecorded,
+    CertificateWithdrawn,
     ConcessionDecided,
     Condemned,
     Content,
@@ -60,7 +61,8 @@ STAGES_FOR: dict[type, frozenset[Stage]] = {
     HoldLifted: _OPEN,
     Returned: _OPEN,
     Condemned: _OPEN,
-    Released: frozenset({P}),
+    Released: frozenset({P, Stage.RELEASED}),
+    CertificateWithdrawn: frozenset({Stage.RELEASED}),
 }
 """In which stages each kind of entry may be recorded."""
 
@@ -81,7 +83,7 @@ class NotPermitted(DomainError):
 def check_permitted(record: OverhaulRecord, content: Content) -> None:
     """Raise NotPermitted, with the remedy, where the content cannot be recorded now."""
     stage = stage_of(record)
-    if stage.is_exit:
+    if stage.is_exit and stage not in STAGES_FOR[type(content)]:
         raise NotPermitted("over", f"This overhaul is over ({stage.value}): receive the injector again.")
     if record.held is not None and not isinstance(content, HoldLifted | Held):
         raise NotPermitted("held", f"Held: {as_sentence(record.held.reason)} A manager must lift the hold first.")
@@ -127,12 +129,25 @@ def _check_content(record: OverhaulRecord, content: Content, stage: Stage) -> No
         case Held():
             if record.held is not None:
                 raise NotPermitted("held-already", "This injector is held already.")
+        case Released() if stage is Stage.RELEASED:
+            _check_replacement(record, content)
+        case CertificateWithdrawn(certificate=number):
+            if number != record.last_certificate:
+                raise NotPermitted("not-in-force", f"Certificate {number} is not the one in force.")
         case Released():
             blockers = release_blockers(record)
             if blockers:
                 raise NotPermitted("blocked", " ".join(blocker.sentence for blocker in blockers))
         case _:
             pass
+
+
+def _check_replacement(record: OverhaulRecord, content: Released) -> None:
+    """What is released already is released again only in place of the certificate in force, and with a reason."""
+    if not content.replaces:
+        raise NotPermitted("over", f"This overhaul is over ({Stage.RELEASED.value}): receive the injector again.")
+    if content.replaces != record.last_certificate:
+        raise NotPermitted("not-in-force", f"Certificate {content.replaces} is not the one in force.")
 
 
 def _check_discs(record: OverhaulRecord, added: int, removed: int) -> None:

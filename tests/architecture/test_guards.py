@@ -68,6 +68,8 @@ FOR_EVERYBODY = {
     ("POST", "/sign-in"),
     ("POST", "/sign-out"),
     ("GET", "/certificates/{token}"),
+    ("GET", "/workshop-certificate.pem"),
+    ("GET", "/revoked-keys.pem"),
     ("POST", "/certificates/{token}/comparisons"),
     ("GET", "/instruments/due/{token}.ics"),
     ("GET", "/api/v1/openapi.json"),

@@ -6,6 +6,7 @@ from decimal import Decimal as D
 from service.workshop.entries import (
     BenchRunStarted,
     BenchStepRecorded,
+    CertificateWithdrawn,
     ConcessionDecided,
     Condemned,
     Content,
@@ -73,4 +74,5 @@ EVERY_ENTRY: tuple[Content, ...] = (
     Returned(reason="Owner asks."),
     Condemned(reason="Cracked."),
     Released(certificate="RC-2026-00001", signed_on=date(2026, 3, 3)),
+    CertificateWithdrawn(certificate="RC-2026-00001", reason="The gauge of the proving run failed."),
 )

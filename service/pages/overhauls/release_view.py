@@ -48,6 +48,15 @@ class CertificateCard:
 
 
 @dataclass(frozen=True)
+class EndedCertificate:
+    """A certificate that is no longer in force, and why."""
+
+    number: str
+    pdf_href: str
+    sentence: str
+
+
+@dataclass(frozen=True)
 class ReleasePage:
     """The whole page. `form` is the manager's, `for_manager` the words for everybody else."""
 
@@ -55,6 +64,9 @@ class ReleasePage:
     head: OverhaulHead
     unplaced: FormState
     certificate: CertificateCard | None
+    ended: tuple[EndedCertificate, ...]
+    withdrawal: SmallForm | None
+    replacement: SmallForm | None
     blockers: tuple[BlockerGroup, ...]
     summary: Summary | None
     form: SmallForm | None
@@ -66,12 +78,13 @@ def release_page(
     frame: Frame,
     head: OverhaulHead,
     loaded: LoadedOverhaul,
-    issued: IssuedCertificate | None,
+    certificates: tuple[IssuedCertificate, ...],
     actor: Actor,
     forms: PageForms,
 ) -> ReleasePage:
-    """The page of one overhaul, for that person."""
+    """The page of one overhaul with its certificates, newest first, for that person."""
     record = loaded.record
+    issued = next((one for one in certificates if one.ended is None), None)
     blockers = () if issued else release_blockers(record)
     ready = not blockers and issued is None
     manager = actor.role is Role.MANAGER
@@ -79,6 +92,9 @@ def release_page(
         page=frame,
         head=head,
         certificate=_certificate(issued) if issued else None,
+        ended=tuple(_ended(one) for one in certificates if one.ended is not None),
+        withdrawal=forms.form("withdraw", f"{head.address}/withdrawal") if issued and manager else None,
+        replacement=forms.form("replace", f"{head.address}/replacement") if issued and manager else None,
         blockers=blocker_groups(head.number, blockers, actor.role),
         summary=_summary(loaded) if ready else None,
         form=forms.form("sign", f"{head.address}/release") if ready and manager else None,
@@ -99,6 +115,15 @@ def _certificate(issued: IssuedCertificate) -> CertificateCard:
             Fact("SHA-256 of the file", issued.sha256),
         ),
     )
+
+
+def _ended(one: IssuedCertificate) -> EndedCertificate:
+    ended = one.ended
+    if ended is None:
+        raise ValueError(f"{one.number} is in force")
+    word = f"Replaced by {ended.replaced_by}" if ended.replaced_by else "Withdrawn"
+    sentence = f"{word} on {minute(ended.at)} by {ended.by}: {ended.reason}"
+    return EndedCertificate(one.number, f"/certificates/{one.number}.pdf", sentence)
 
 
 def _summary(loaded: LoadedOverhaul) -> Summary:

@@ -11,7 +11,7 @@ SQLModel.metadata.naming_convention = {
 }
 
 from service.records.tables.calibrations import CalibrationAnnulment, CalibrationRow, CalibrationScan  # noqa: E402
-from service.records.tables.certificates import Certificate, CertificateFile, Counter  # noqa: E402
+from service.records.tables.certificates import Certificate, CertificateEnd, CertificateFile, Counter  # noqa: E402
 from service.records.tables.decision_rules import DecisionRuleRow  # noqa: E402
 from service.records.tables.instruments import DueFeed, GaugePin, Instrument  # noqa: E402
 from service.records.tables.journal import JournalRow  # noqa: E402
@@ -33,6 +33,7 @@ __all__ = [
     "CalibrationRow",
     "CalibrationScan",
     "Certificate",
+    "CertificateEnd",
     "CertificateFile",
     "Consignment",
     "Counter",

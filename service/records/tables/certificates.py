@@ -2,21 +2,24 @@
 
 from datetime import datetime
 
-from sqlalchemy import LargeBinary
+from sqlalchemy import LargeBinary, Text
 from sqlmodel import Field, SQLModel
 
 from service.records.column_types import UtcInstant
 
 
 class Certificate(SQLModel, table=True):
-    """One release certificate. `token` is the unguessable number in the QR code's link."""
+    """One release certificate; those of one overhaul follow each other, one at most is in force.
+
+    `token` is the unguessable number in the QR code's link.
+    """
 
     __tablename__ = "certificate"
 
     id: int | None = Field(default=None, primary_key=True)
     number: str = Field(unique=True)
     token: str = Field(unique=True)
-    overhaul_id: int = Field(foreign_key="overhaul.id", unique=True)
+    overhaul_id: int = Field(foreign_key="overhaul.id", index=True)
     issued_at: datetime = Field(sa_type=UtcInstant)
     signed_by: str
     sha256: str
@@ -31,6 +34,20 @@ class CertificateFile(SQLModel, table=True):
 
     certificate_id: int = Field(primary_key=True, foreign_key="certificate.id")
     content: bytes = Field(sa_type=LargeBinary)
+
+
+class CertificateEnd(SQLModel, table=True):
+    """The end of a certificate's force: withdrawn, or replaced by the one named. The certificate itself stays."""
+
+    __tablename__ = "certificate_end"
+
+    certificate_id: int = Field(primary_key=True, foreign_key="certificate.id")
+    replaced_by: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    """Number of the certificate issued at that moment in its place; "" where it was withdrawn."""
+    reason: str = Field(sa_type=Text)
+    at: datetime = Field(sa_type=UtcInstant)
+    person_id: int = Field(foreign_key="person.id", index=True)
+    person_name: str
 
 
 class Counter(SQLModel, table=True):
