@@ -2,8 +2,8 @@
 
 Run it alone: `.venv/bin/python -m pytest -n0 -s -o addopts= tests/bench/test_trace_speed.py`. The trace is invented:
 four times a hold and four openings at 10,000 readings a second, 1 % noise. The work is done in a process of its own, so
-that its peak memory is that of the work; counted is the processor's time over both cores, since other work on the machine
-stretches the clock's. Both are printed.
+that its peak memory is that of the work; counted is the processor's time over both cores, since other work on the
+machine stretches the clock's. Both are printed.
 """
 
 import json
