@@ -1,6 +1,7 @@
 """The metal of one seat as an overhaul records it: the size before and after each recut, and what is left to the limit.
 
-Of several readings the one nearest to the rework limit stands for the size: the metal ends there first.
+Of readings in several places the one nearest to the rework limit stands for the size: the metal ends there first. Of
+repeats of one place their mean does. The uncertainty is that of the size when it was judged.
 """
 
 from collections.abc import Iterable
@@ -8,8 +9,10 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from service.workshop.entries import Content, Examined, PartFitted, PartReworked
+from service.workshop.examination.sizes import mean_reading
 from service.workshop.limit_sheet import LimitSheet, SizeCharacteristic
 from service.workshop.measurements import SizeMeasurement
+from service.workshop.reading_budget import judged_with
 from service.workshop.recuts import LimitSide, Recut, RemainingMetal, depth_mm, remaining_metal
 from service.workshop.vocabulary import Disposition, Phase
 
@@ -166,5 +169,10 @@ def _size(content: Examined, item: SizeCharacteristic, side: LimitSide) -> Measu
         return None
     if content.rejudged_from is not None or not measured.readings:
         return None
-    nearest = max(measured.readings) if side is LimitSide.UPPER else min(measured.readings)
-    return MeasuredSize(size_mm=nearest, expanded_uncertainty_mm=measured.instrument.expanded_uncertainty)
+    if item.repeats:
+        size = mean_reading(measured.readings)
+    else:
+        size = max(measured.readings) if side is LimitSide.UPPER else min(measured.readings)
+    budget = judged_with(content)
+    doubt = measured.instrument.expanded_uncertainty if budget is None else budget.expanded
+    return MeasuredSize(size_mm=size, expanded_uncertainty_mm=doubt)

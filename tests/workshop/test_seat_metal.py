@@ -1,10 +1,13 @@
 """The metal of a seat as an overhaul records it: before and after each recut, and what is left."""
 
+from dataclasses import replace
 from decimal import Decimal as D
 
 import pytest
 
+from service.workshop.decision_rule import DecisionRule
 from service.workshop.entries import Content, Examined, PartFitted, PartReworked
+from service.workshop.examination import examine
 from service.workshop.limit_sheet import LimitSheet, SizeCharacteristic, SizeLimits
 from service.workshop.measurements import Outcome
 from service.workshop.recuts import LimitSide
@@ -182,3 +185,14 @@ def test_a_sheet_names_its_seats_part_by_part() -> None:
     assert [item.key for item in seats_of(sheet)] == ["body-seat-width"]
     assert [item.key for item in seats_of(sheet, "body")] == ["body-seat-width"]
     assert seats_of(sheet, "needle") == ()
+
+
+def test_of_repeats_of_one_place_their_mean_counts_with_the_uncertainty_that_it_was_judged_with() -> None:
+    item = seat(repeats=True, readings=3)
+    measured = sizes("MIC-1", "12.30", "12.34", "12.35")
+    judged = examine(item, measured, DecisionRule())
+    found = metal(replace(size("12.30"), measurement=measured, outcome=judged), item=item)
+    assert judged.uncertainty is not None
+    assert found.now is not None
+    assert (found.now.size_mm, found.now.expanded_uncertainty_mm) == (D("12.3300"), judged.uncertainty.expanded)
+    assert found.now.expanded_uncertainty_mm > D("0.01"), "three repeats that scatter by 0.05 mm"

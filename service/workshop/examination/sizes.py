@@ -33,7 +33,7 @@ def judge_size(
         check_magnitude(measured.temperature.celsius, COLDEST_C, WARMEST_C, "bench_temperature", "°C")
     budget = kept or size_budget(item, measured)
     lower, upper = item.limits.bounds
-    values = (_mean(measured.readings),) if item.repeats else measured.readings
+    values = (mean_reading(measured.readings),) if item.repeats else measured.readings
     judged = [rule.judge(value, lower, upper, budget.expanded, budget.k) for value in values]
     worst = max(judged, key=lambda one: (severity(one), one.excess))
     return Outcome(
@@ -47,7 +47,7 @@ def judge_size(
     )
 
 
-def _mean(readings: tuple[Decimal, ...]) -> Decimal:
+def mean_reading(readings: tuple[Decimal, ...]) -> Decimal:
     """To two digits more than the readings show, so that what is printed is what is judged."""
     finest = min(int(reading.as_tuple().exponent) for reading in readings)
     return (sum(readings, Decimal(0)) / len(readings)).quantize(Decimal(1).scaleb(finest - 2))
@@ -57,7 +57,7 @@ def _value_text(item: SizeCharacteristic, readings: tuple[Decimal, ...]) -> str:
     # As read, idle zeros and all: 10.000 mm says more of the instrument than 10 mm.
     listed = ", ".join(f"{reading:f}" for reading in readings)
     if item.repeats and len(readings) > 1:
-        return f"mean {plain(_mean(readings))} {item.unit} of {listed}"
+        return f"mean {plain(mean_reading(readings))} {item.unit} of {listed}"
     return f"{listed} {item.unit}"
 
 
