@@ -15,6 +15,7 @@ from service.workshop.examination import examine
 from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
+    PinCharacteristic,
     SizeCharacteristic,
     VisualCharacteristic,
 )
@@ -28,6 +29,7 @@ from service.workshop.measurements import (
     VisualMeasurement,
     YesNoMeasurement,
 )
+from service.workshop.pin_fitness import check_go_and_reject_pin
 from service.workshop.vocabulary import InstrumentKind, Phase
 
 
@@ -88,6 +90,8 @@ def pin_reading(shop: Shop, passes: tuple[PinTried, ...], instrument: str) -> Me
     def measure(session: Session, item: AnyCharacteristic) -> Measurement:
         tried = tuple(one.pin for one in passes)
         use, calibrated = pins_in_use(session, instrument, tried=tried, on=shop.now().date())
+        if isinstance(item, PinCharacteristic):
+            check_go_and_reject_pin(item, use, calibrated)
         return PinMeasurement(passes=passes, instrument=use, calibrated=calibrated)
 
     return measure

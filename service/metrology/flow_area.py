@@ -43,13 +43,24 @@ def flow_area(holes: Sequence[HoleSize]) -> FlowArea:
     if not holes:
         raise MetrologyError("hole-not-gauged", "There is no hole to add up: gauge the holes of the nozzle.", "holes")
     sizes = closed_sizes(holes)
-    area = sum((_PI * size**2 / 4 for size in sizes), Decimal(0))
+    area = _sum_of_circles(sizes)
     rectangles = shared = Decimal(0)
     for size, hole in zip(sizes, holes, strict=True):
         sensitivity = _PI * size / 2
         rectangles += (sensitivity * (hole.bracket_standard_uncertainty_mm or Decimal(0))) ** 2
         shared += sensitivity * hole.pins_standard_uncertainty_mm
     return FlowArea(area, (rectangles + shared**2).sqrt())
+
+
+def area_bounds(holes: Sequence[HoleSize]) -> tuple[Decimal, Decimal]:
+    """The least and the most area (mm²) that the intervals of the holes leave possible, without a distribution.
+
+    Raises MetrologyError `hole-open` as `closed_sizes`.
+    """
+    closed_sizes(holes)
+    lowers = [hole.lower_mm for hole in holes if hole.lower_mm is not None]
+    uppers = [hole.upper_mm for hole in holes if hole.upper_mm is not None]
+    return _sum_of_circles(lowers), _sum_of_circles(uppers)
 
 
 def nominal_flow_area(
@@ -95,3 +106,7 @@ def compare_areas(now: FlowArea, reference: FlowArea) -> AreaComparison:
         100 * (ratio - 1),
         100 * (parts[0] ** 2 + parts[1] ** 2).sqrt(),
     )
+
+
+def _sum_of_circles(diameters_mm: Sequence[Decimal]) -> Decimal:
+    return sum((_PI * size**2 / 4 for size in diameters_mm), Decimal(0))

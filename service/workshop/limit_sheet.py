@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from service.metrology.designations import tolerance_class
-from service.metrology.limits_and_fits import limits_of_size
+from service.metrology.limits_and_fits import LimitsOfSize, limits_of_size
 from service.workshop.test_plan import TestPlan
 from service.workshop.vocabulary import Disposition, FindingOutcome, InstrumentKind
 
@@ -113,6 +113,27 @@ class PinCharacteristic(Characteristic):
     reject_pin: Decimal
     undersize_consequence: Disposition = Disposition.REWORK
     """When the go pin does not enter: as a rule clean the hole and try again."""
+    nominal: Decimal | None = None
+    """Diameter of a hole when new, in mm; with a `designation` that has it."""
+    designation: str | None = None
+    """ISO 286 class of the holes: its limits of size then hold for the bracket of each hole."""
+    wear_allowance: Decimal | None = None
+    """By how much (mm) a new go pin for the class is larger than the least size."""
+    spread_limit: Decimal | None = None
+    """The most that the holes may differ, in mm."""
+    area_least: Decimal | None = None
+    area_most: Decimal | None = None
+    """Limits of the flow area, in per cent of the nominal one."""
+
+    @cached_property
+    def hole_limits(self) -> LimitsOfSize | None:
+        """Limits of size by the class of the holes; raises MetrologyError as `tolerance_class`, None without one."""
+        return None if self.designation is None else limits_of_size(tolerance_class(self.designation))
+
+    @property
+    def nominal_diameter(self) -> Decimal | None:
+        """Of a hole when new, in mm."""
+        return self.nominal if self.hole_limits is None else self.hole_limits.nominal_mm
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Literal
 
 from service.metrology.kept_budget import UncertaintyBudget
+from service.workshop.nozzle_found import NozzleFound
 from service.workshop.vocabulary import Disposition, InstrumentKind, VerdictKind
 
 
@@ -130,5 +131,7 @@ class Outcome:
     """Holes (or sections) that decided against it, for the drawing."""
     unproven_holes: tuple[int, ...] = ()
     """Those of the failed ones that neither conform nor fail for certain."""
+    nozzle: NozzleFound | None = None
+    """Brackets, spread and flow area, of spray holes tried with pins."""
     uncertainty: UncertaintyBudget | None = None
     """What it was judged with; None where nothing was measured, or before budgets were kept."""

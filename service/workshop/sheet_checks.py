@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from service.metrology.errors import DomainError
 from service.workshop.cautions import CAUTIONS
+from service.workshop.hole_limit_checks import hole_limit_faults
 from service.workshop.limit_sheet import (
     AnyCharacteristic,
     LimitSheet,
@@ -147,6 +148,7 @@ def _pins(item: PinCharacteristic) -> Iterator[str]:
         yield "List the pins from the smallest to the largest, each once, above 0 and up to 10 mm."
     if item.go_pin not in item.pins or item.reject_pin not in item.pins or item.go_pin >= item.reject_pin:
         yield "The go pin and the larger reject pin must both be among the pins."
+    yield from hole_limit_faults(item)
 
 
 def _visual(item: VisualCharacteristic) -> Iterator[str]:

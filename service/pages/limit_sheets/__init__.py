@@ -2,8 +2,8 @@
 
 from fastapi import APIRouter
 
-from service.pages.limit_sheets import class_limits, draft, draft_head, draft_items, revisions, types
+from service.pages.limit_sheets import class_limits, class_pins, draft, draft_head, draft_items, revisions, types
 
 router = APIRouter()
-for part in (class_limits, types, revisions, draft, draft_head, draft_items):
+for part in (class_limits, class_pins, types, revisions, draft, draft_head, draft_items):
     router.include_router(part.router)

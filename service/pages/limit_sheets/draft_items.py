@@ -10,6 +10,7 @@ from service.actions.shop import Actor, NotFound
 from service.metrology.errors import DomainError
 from service.pages.guards import Manager, renderer_of, shop_of
 from service.pages.limit_sheets.class_limits import ClassLimits, class_limits
+from service.pages.limit_sheets.class_pins import ClassPins, typed_class_pins
 from service.pages.limit_sheets.draft_saving import draft_or_404, save_edit
 from service.pages.limit_sheets.item_forms import ItemChoices, ItemForm, existing_form, item_choices, new_form
 from service.pages.refused_form import seen_again, status_of_form, with_lists
@@ -41,6 +42,7 @@ class ItemPage:
     form_key: str
     choices: ItemChoices
     limits: ClassLimits | None
+    class_pins: ClassPins | None
 
 
 @router.get("/{section}/new")
@@ -110,6 +112,12 @@ def _save(request: Request, actor: Actor, draft: StoredDraft, item: ItemForm, ty
     return see_other(f"/limit-sheets/{draft.code}/draft#{item.section.value}", request)
 
 
+def _one(form: FormState, name: str) -> str:
+    """What stands in a field, the first of several."""
+    value = form.values.get(name, "")
+    return value if isinstance(value, str) else value[0]
+
+
 def _page(
     request: Request, actor: Actor, draft: StoredDraft, item: ItemForm, form: FormState, seen: int, status: int = 200
 ) -> Response:
@@ -119,7 +127,6 @@ def _page(
         action = f"{address}/{item.section.value}/new{f'?kind={item.kind}' if item.kind else ''}"
     else:
         action = f"{address}/{item.section.value}/item?key={quote(item.key, safe='')}"
-    designation = form.values.get("designation", "")
     context = ItemPage(
         page=renderer.frame(f"{item.heading}, draft of {draft.code}", actor, "/limit-sheets"),
         code=draft.code,
@@ -135,6 +142,7 @@ def _page(
         form=form,
         form_key=new_form_key(),
         choices=item_choices(draft.sheet, form),
-        limits=class_limits(designation if isinstance(designation, str) else designation[0]),
+        limits=class_limits(_one(form, "designation")),
+        class_pins=typed_class_pins(lambda name: _one(form, name)),
     )
     return renderer.page("limit_sheets/draft_item.html", context, status)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from service.metrology.errors import DomainError
 from service.metrology.typed_numbers import plain
+from service.pages.limit_sheets.hole_words import hole_limits_in_words
 from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
@@ -67,6 +68,7 @@ def asked(item: AnyCharacteristic) -> tuple[str, ...]:
                 f"Reject pin {plain(item.reject_pin)} mm enters none",
                 f"Pins: {pins} mm",
                 f"When the go pin does not enter: {item.undersize_consequence.label.lower()}",
+                *hole_limits_in_words(item),
             )
         case OvalityCharacteristic():
             return (

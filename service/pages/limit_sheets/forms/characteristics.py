@@ -14,6 +14,7 @@ from service.pages.limit_sheets.forms.fields import (
 )
 from service.pages.limit_sheets.forms.rows import finding_values, read_findings
 from service.pages.limit_sheets.forms.sizes import read_size, size_values
+from service.pages.limit_sheets.forms.spray_holes import hole_limit_values, read_hole_limits
 from service.pages.typed_forms import Typed
 from service.workshop.cautions import CAUTIONS
 from service.workshop.limit_sheet import (
@@ -85,6 +86,7 @@ def _kind_values(item: AnyCharacteristic) -> Values:
                 "go_pin": number(item.go_pin),
                 "reject_pin": number(item.reject_pin),
                 "undersize_consequence": item.undersize_consequence.value,
+                **hole_limit_values(item),
             }
         case OvalityCharacteristic():
             return {
@@ -111,6 +113,7 @@ def _read_pins(typed: Typed) -> dict[str, Any]:
         "go_pin": typed.quantity("go_pin", "mm"),
         "reject_pin": typed.quantity("reject_pin", "mm"),
         "undersize_consequence": typed.choice("undersize_consequence", Disposition, "When the go pin does not enter"),
+        **read_hole_limits(typed),
     }
 
 
