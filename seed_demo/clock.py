@@ -24,6 +24,10 @@ class Clock:
         day = self._end.date() - timedelta(days=days_ago)
         self._moment = datetime.combine(day, time(hour, 0), tzinfo=UTC)
 
+    def after(self, moment: datetime) -> None:
+        """Turn to five minutes after a moment at which something was recorded."""
+        self._moment = moment + timedelta(minutes=5)
+
     def wait(self, minutes: int) -> None:
         """Let so many minutes go by; work stops for the night at four in the afternoon."""
         self._moment += timedelta(minutes=minutes)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import UTC, datetime
 
-from seed_demo import open_stories, past_stories, recall_stories, sheet_stories
+from seed_demo import open_stories, past_stories, photograph_stories, recall_stories, sheet_stories
 from seed_demo.cast import WORKSHOP_ADDRESS, WORKSHOP_NAME
 from seed_demo.clock import Clock
 from seed_demo.foundation import lay_foundation
@@ -17,6 +17,7 @@ STORIES = (
     *past_stories.STORIES,
     recall_stories.gauge_failed,
     *open_stories.STORIES,
+    photograph_stories.holes_photographed,
     sheet_stories.sheet_in_draft,
 )
 STEPS = 1 + len(STORIES)

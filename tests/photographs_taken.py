@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from PIL import Image, ImageFile, PngImagePlugin
 
-from tests.metrology.hole_image.rendered_hole import Hole, Photograph, photograph
+from seed_demo.rendered_hole import Hole, Photograph, photograph
 
 HOLE = Hole(150.3, 129.6, 153, 147, 30)
 """Its diameter is 150 pixels: at 5.7 µm a pixel it is 0.855 mm wide."""

@@ -5,9 +5,9 @@ from time import perf_counter
 
 import numpy as np
 
+from seed_demo.rendered_hole import Hole, Photograph, photograph
 from service.metrology.hole_image.evaluation import evaluate_hole
 from service.metrology.hole_image.scale import Scale
-from tests.metrology.hole_image.rendered_hole import Hole, Photograph, photograph
 
 WIDTH, HEIGHT = 4000, 3000
 TO_REACH_S = 2.0

@@ -6,11 +6,11 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from seed_demo.rendered_hole import Hole, Photograph, photograph
 from service.documents.hole_overlay import data_uri, hole_overlay_svg, in_words
 from service.metrology.hole_image.evaluation import evaluate_hole
 from service.metrology.hole_image.findings import HoleEvaluation
 from service.metrology.hole_image.scale import Scale
-from tests.metrology.hole_image.rendered_hole import Hole, Photograph, photograph
 
 SVG = "{http://www.w3.org/2000/svg}"
 HOLE = Hole(150.3, 129.6, 153, 147, 30)

@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from seed_demo.rendered_hole import Hole, Photograph, photograph
 from service.metrology.hole_image.evaluation import evaluate_hole
 from service.metrology.hole_image.scale import Scale
 from service.records import picture_file
 from service.records.picture_file import PictureRefused, picture_light, shown_picture
-from tests.metrology.hole_image.rendered_hole import Hole, Photograph, photograph
 
 ORIENTATION = 0x0112
 

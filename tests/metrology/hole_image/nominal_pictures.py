@@ -5,11 +5,11 @@ from functools import cache
 
 import numpy as np
 
+from seed_demo.rendered_hole import Hole, Photograph, photograph
 from service.metrology.hole_image import conditions
 from service.metrology.hole_image.evaluation import evaluate_hole
 from service.metrology.hole_image.findings import HoleEvaluation
 from service.metrology.hole_image.scale import Scale
-from tests.metrology.hole_image.rendered_hole import Hole, Photograph, photograph
 
 SIZES = (60, 75, 100, 140, 200, 290, 400, 560, 800)
 GROUPS = 12

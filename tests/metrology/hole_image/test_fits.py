@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import optimize, spatial
 
+from seed_demo.rendered_hole import Array, Hole, coverage
 from service.metrology.hole_image.ellipse import fit_ellipse
 from service.metrology.hole_image.profiles import independent_points, mean_circle
-from tests.metrology.hole_image.rendered_hole import Array, Hole, coverage
 
 
 def edge_points(seed: int, major: float, minor: float, angle: float, spread: float = 0.5) -> Array:

@@ -5,10 +5,10 @@ import math
 import numpy as np
 import pytest
 
+from seed_demo.rendered_hole import Array, Hole, Photograph, photograph
 from service.metrology.hole_image.conditions import HoleImageError
 from service.metrology.hole_image.evaluation import evaluate_hole
 from service.metrology.hole_image.scale import Scale, calibrated_scale, scale_from_bar
-from tests.metrology.hole_image.rendered_hole import Array, Hole, Photograph, photograph
 
 SCALE = Scale(1.0, 0.0)
 SHOT = Photograph(320, 260, noise=0.01)

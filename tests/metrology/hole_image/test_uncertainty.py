@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
+from seed_demo.rendered_hole import Hole, Photograph, photograph
 from service.metrology.hole_image.evaluation import evaluate_hole
 from service.metrology.hole_image.scale import Scale
-from tests.metrology.hole_image.rendered_hole import Hole, Photograph, photograph
 
 HOLE = Hole(150.3, 129.6, 153, 147, 30)
 SHOT = Photograph(300, 260, ground=0.6, hole=0.15, blur=1.5, noise=0.02)
