@@ -26,6 +26,7 @@ from service.pages.routes import busy_routes, page_routers, upload_limits
 from service.paths import STATIC
 from service.records.store import Store
 from service.settings import Settings
+from service.workshop.measurements import BenchTemperature
 
 
 async def answer_error(request: Request, error: Exception) -> Response:
@@ -49,6 +50,9 @@ def make_shop(settings: Settings, now: Callable[[], datetime] = utc_now) -> Shop
         public_origin=settings.public_origin.rstrip("/"),
         session_hours=settings.session_hours,
         demo=settings.demo,
+        bench=BenchTemperature(
+            celsius=settings.bench_temperature_c, half_width=settings.bench_temperature_within_k, measured=False
+        ),
         keyring=Keyring(key_places(settings)),
     )
 

@@ -1,5 +1,6 @@
 """Settings from the environment, each with the prefix SPINDLEBOOK_."""
 
+from decimal import Decimal
 from pathlib import Path
 
 from pydantic import Field, SecretStr
@@ -23,6 +24,12 @@ class Settings(BaseSettings):
     workshop_name: str = Field("Workshop", description="Name printed on pages, labels and certificates.")
     workshop_address: str = Field("", description="Address printed on certificates.")
     session_hours: int = Field(12, ge=1, le=168, description="Hours until a signed-in person signs in again.")
+    bench_temperature_c: Decimal = Field(
+        Decimal(20), ge=-10, le=50, description="Temperature at the bench in °C where nobody measured it."
+    )
+    bench_temperature_within_k: Decimal = Field(
+        Decimal(5), ge=0, le=20, description="How far, in K, the bench may be away from that."
+    )
     form_limit_bytes: int = Field(1_000_000, ge=10_000, description="Largest form or JSON body accepted, in bytes.")
     signing_key: Path | None = Field(None, description="PKCS#12 file of the key that signs certificates.")
     signing_password: SecretStr = Field(SecretStr(""), description="Password of that file, or PIN of the token.")

@@ -125,6 +125,8 @@ def register_instrument(shop: Shop, manager: Actor, use: InstrumentUse) -> None:
         lower=use.lower,
         upper=use.upper,
         resolution=use.resolution,
+        repeatability=use.repeatability,
+        repeatability_readings=use.repeatability_readings,
     )
     assert use.calibrated_on is not None
     record_calibration(

@@ -30,6 +30,7 @@ from service.workshop.measurements import (
     YesNoMeasurement,
 )
 from service.workshop.pin_fitness import check_go_and_reject_pin
+from service.workshop.reading_budget import bench_temperature
 from service.workshop.vocabulary import InstrumentKind, Phase
 
 
@@ -73,13 +74,18 @@ def record_examination(
     return record_entry(shop, actor, number, form, build)
 
 
-def size_reading(shop: Shop, readings: tuple[Decimal, ...], instrument: str) -> Measure:
-    """Readings in the characteristic's unit with one instrument."""
+def size_reading(shop: Shop, readings: tuple[Decimal, ...], instrument: str, bench_c: Decimal | None = None) -> Measure:
+    """Readings in the characteristic's unit with one instrument.
+
+    `bench_c` is the temperature (°C) read at the bench, for a length; None is the workshop's usual one.
+    """
 
     def measure(session: Session, item: AnyCharacteristic) -> Measurement:
         kinds = item.instruments if isinstance(item, SizeCharacteristic) else ()
         unit = item.unit if isinstance(item, SizeCharacteristic) else "mm"
-        return SizeMeasurement(readings=readings, instrument=_use(shop, session, instrument, kinds, unit, readings))
+        use = _use(shop, session, instrument, kinds, unit, readings)
+        temperature = bench_temperature(bench_c, shop.bench) if unit == "mm" else None
+        return SizeMeasurement(readings=readings, instrument=use, temperature=temperature)
 
     return measure
 

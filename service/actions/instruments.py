@@ -18,6 +18,7 @@ from service.workshop.instrument_fitness import range_in_words
 from service.workshop.vocabulary import InstrumentKind, Role
 
 _SMALLEST_PIN, _LARGEST_PIN, _MOST_PINS = Decimal("0.01"), Decimal(50), 500
+_MOST_REPEATS = 100_000
 
 
 def save_instrument(
@@ -31,19 +32,23 @@ def save_instrument(
     lower: Decimal | None = None,
     upper: Decimal | None = None,
     resolution: Decimal | None = None,
+    repeatability: Decimal | None = None,
+    repeatability_readings: int | None = None,
     location: str = "",
     pins: Iterable[Decimal] = (),
     version: int | None = None,
 ) -> str:
     """Add an instrument (`version` None) or correct the one that the person saw at `version`; gives its code.
 
-    Range and resolution in `unit`, None where not stated; `pins` are the nominal sizes (mm) of a gauge pin set.
+    Range and resolution in `unit`, None where not stated; `repeatability` is the standard deviation of so many
+    repeats of one and the same place with it, in `unit`; `pins` are the nominal sizes (mm) of a gauge pin set.
     """
     require(actor, Role.MANAGER)
     code = code.strip().upper()
     if not code or len(code) > 20:
         raise Refused("code", "Give the instrument a code of up to 20 signs, as it is marked.", "code")
     _check_range(lower, upper, resolution)
+    _check_repeatability(repeatability, repeatability_readings)
     sizes = _checked_pins(kind, pins)
     with shop.store.change() as session:
         row = instrument_by_code(session, code, lock=True)
@@ -59,6 +64,7 @@ def save_instrument(
             row.version += 1
         row.kind, row.description, row.unit = kind.value, description.strip(), unit_name(unit)
         row.lower, row.upper, row.resolution = _text(lower), _text(upper), _text(resolution)
+        row.repeatability, row.repeatability_readings = _text(repeatability), repeatability_readings
         row.location = location.strip()
         session.add(row)
         session.flush()
@@ -165,6 +171,16 @@ def _check_range(lower: Decimal | None, upper: Decimal | None, resolution: Decim
         raise Refused("resolution", "The resolution is more than 0.", "resolution")
 
 
+def _check_repeatability(deviation: Decimal | None, readings: int | None) -> None:
+    if deviation is not None and (not deviation.is_finite() or deviation < 0):
+        raise Refused("repeatability", "A standard deviation is 0 or more.", "repeatability")
+    if deviation is None and readings is not None:
+        raise Refused("repeatability", "Give the standard deviation of these readings.", "repeatability")
+    if deviation is not None and (readings is None or not 2 <= readings <= _MOST_REPEATS):
+        sentence = f"Say from how many readings the standard deviation comes: 2 to {_MOST_REPEATS}."
+        raise Refused("repeatability-readings", sentence, "repeatability_readings")
+
+
 def _checked_pins(kind: InstrumentKind, pins: Iterable[Decimal]) -> tuple[Decimal, ...]:
     sizes = tuple(pins)
     if sizes and kind is not InstrumentKind.PIN_SET:
@@ -187,10 +203,11 @@ def _in_words(session: Session, row: Instrument) -> str:
     known = registered(session, row)
     span = range_in_words(known.lower, known.upper, known.unit) or f"reads {known.unit}"
     why = f" ({row.state_reason})" if row.state_reason else ""
+    scatter = f", repeatability {row.repeatability}" if row.repeatability else ""
     newest = [one for one in calibrations_of(session, row.id or 0) if not one.annulled][-1:]
     calibrated = f"last calibration {newest[0].certificate}, due {newest[0].due}" if newest else "never calibrated"
     return (
         f"It now says: {known.kind.label}, {row.description or 'no description'}, {span}, resolution "
-        f"{row.resolution or 'not stated'}, at {row.location or 'no place stated'}, "
+        f"{row.resolution or 'not stated'}{scatter}, at {row.location or 'no place stated'}, "
         f"{known.state.label.lower()}{why}, {calibrated}."
     )

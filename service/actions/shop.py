@@ -7,6 +7,8 @@ from datetime import datetime, timedelta
 from service.documents.signing.keyring import KeyPlaces, Keyring
 from service.metrology.errors import DomainError
 from service.records.store import Store
+from service.workshop.measurements import BenchTemperature
+from service.workshop.reading_budget import USUAL_BENCH
 from service.workshop.vocabulary import Role
 
 
@@ -21,6 +23,7 @@ class Shop:
     public_origin: str
     session_hours: int = 12
     demo: bool = False
+    bench: BenchTemperature = USUAL_BENCH
     keyring: Keyring = field(default_factory=lambda: Keyring(KeyPlaces()))
     """The keys that sign certificates; without one nothing can be released."""
 

@@ -25,6 +25,8 @@ def registered(session: Session, row: Instrument) -> RegisteredInstrument:
         lower=_decimal(row.lower),
         upper=_decimal(row.upper),
         resolution=_decimal(row.resolution),
+        repeatability=_decimal(row.repeatability),
+        repeatability_readings=row.repeatability_readings,
         state=InstrumentState(row.state),
         reason=row.state_reason,
         pins=frozenset(pins) or None,

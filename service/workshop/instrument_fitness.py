@@ -20,6 +20,7 @@ class InstrumentRefused(DomainError):
 class RegisteredInstrument:
     """An instrument as the register holds it; range and resolution in its unit, None where not stated.
 
+    `repeatability` is the standard deviation (in its unit) of `repeatability_readings` repeats with it.
     `pins` are the nominal sizes of a gauge pin set that may be used; None where its pins were never listed.
     """
 
@@ -29,6 +30,8 @@ class RegisteredInstrument:
     lower: Decimal | None = None
     upper: Decimal | None = None
     resolution: Decimal | None = None
+    repeatability: Decimal | None = None
+    repeatability_readings: int | None = None
     state: InstrumentState = InstrumentState.IN_USE
     reason: str = ""
     pins: frozenset[Decimal] | None = None
@@ -75,6 +78,8 @@ def fit_for_reading(
         k=k,
         calibrated_on=calibration.on,
         resolution=instrument.resolution,
+        repeatability=instrument.repeatability,
+        repeatability_readings=instrument.repeatability_readings,
         lower=instrument.lower,
         upper=instrument.upper,
     )

@@ -26,7 +26,18 @@ from service.workshop.step_results import OpeningPressureResult
 ONE = Decimal(1)
 TWO_READINGS = Decimal(2).sqrt()
 """Sensitivity of a difference: two readings without correlation, which errs on the safe side; see DEVELOPERS.md."""
+USUAL_BENCH = BenchTemperature(celsius=Decimal(20), half_width=Decimal(5), measured=False)
+"""Where a workshop states nothing of its own: a room kept near 20 °C (common practice, no source)."""
+_READ_WITHIN_K = Decimal(1)
+"""A thermometer beside the part, which has lain there: common practice, no source."""
 _FINEST = Decimal("0.00001")
+
+
+def bench_temperature(measured_c: Decimal | None, usual: BenchTemperature) -> BenchTemperature:
+    """What was read at the bench (°C), within ± 1 K, or the workshop's usual temperature where nothing was read."""
+    if measured_c is None:
+        return usual
+    return BenchTemperature(celsius=measured_c, half_width=_READ_WITHIN_K, measured=True)
 
 
 def size_budget(item: SizeCharacteristic, measured: SizeMeasurement) -> UncertaintyBudget:

@@ -59,12 +59,13 @@ class ExaminationBody(FormBody):
 
 
 class SizeExamination(ExaminationBody):
-    """Readings with one instrument."""
+    """Readings with one instrument. `bench_temperature_c` was read at the bench; without it the usual one counts."""
 
     kind: Literal["size"]
     readings: Annotated[list[Number], Field(max_length=50)]
     unit: Unit = None
     instrument: Name
+    bench_temperature_c: Number | None = None
 
     def measure(self, shop: Shop) -> Measure:
         """The unit is the characteristic's, known only once the limit sheet is."""
@@ -72,7 +73,9 @@ class SizeExamination(ExaminationBody):
         def made(session: Session, item: AnyCharacteristic) -> Measurement:
             wanted = item.unit if isinstance(item, SizeCharacteristic) else "mm"
             readings = tuple(quantity(typed, self.unit, wanted, "readings") for typed in self.readings)
-            return size_reading(shop, readings, self.instrument)(session, item)
+            typed_c = self.bench_temperature_c
+            bench_c = None if typed_c is None else quantity(typed_c, None, "°C", "bench_temperature_c")
+            return size_reading(shop, readings, self.instrument, bench_c)(session, item)
 
         return made
 

@@ -44,7 +44,11 @@ _ACTIONS: dict[InstrumentState, Callable[..., None]] = {
 
 
 class InstrumentBody(Body):
-    """An instrument. Range and resolution in `unit`; `pins` are the nominal sizes (mm) of a gauge pin set."""
+    """An instrument. Range and resolution in `unit`; `pins` are the nominal sizes (mm) of a gauge pin set.
+
+    `repeatability` is the standard deviation, in `unit`, of `repeatability_readings` repeats of one place with it: a
+    single reading is judged with it.
+    """
 
     kind: InstrumentKind
     description: Text = ""
@@ -52,6 +56,8 @@ class InstrumentBody(Body):
     lower: Number | None = None
     upper: Number | None = None
     resolution: Number | None = None
+    repeatability: Number | None = None
+    repeatability_readings: Count | None = None
     location: Name = ""
     pins: tuple[Number, ...] = ()
 
@@ -87,6 +93,8 @@ class InstrumentAnswer(Answer):
     lower: str | None
     upper: str | None
     resolution: str | None
+    repeatability: str | None
+    repeatability_readings: int | None
     location: str
     pins: list[Exact]
     state: InstrumentState
@@ -178,6 +186,8 @@ def _save(shop: Shop, actor: Actor, body: InstrumentBody, code: str, version: in
         lower=_in_unit(body.lower, body.unit, "lower"),
         upper=_in_unit(body.upper, body.unit, "upper"),
         resolution=_in_unit(body.resolution, body.unit, "resolution"),
+        repeatability=_in_unit(body.repeatability, body.unit, "repeatability"),
+        repeatability_readings=body.repeatability_readings,
         location=body.location,
         pins=[quantity(pin, None, "mm", "pins") for pin in body.pins],
         version=version,

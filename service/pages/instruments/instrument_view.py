@@ -146,6 +146,7 @@ def _facts(found: InstrumentHistory, now: Calibration | None) -> tuple[Fact, ...
         Fact("Reads", row.unit),
         Fact("Range", range_in_words(found.known.lower, found.known.upper, row.unit) or "not stated"),
         Fact("Resolution", f"{row.resolution} {row.unit}" if row.resolution else "not stated"),
+        Fact("Repeatability", _repeatability(found)),
         Fact("Place", row.location or "not stated"),
     ]
     if row.kind == InstrumentKind.PIN_SET.value:
@@ -156,6 +157,13 @@ def _facts(found: InstrumentHistory, now: Calibration | None) -> tuple[Fact, ...
     if now is not None:
         facts.append(Fact("Due", plain_day(now.due)))
     return tuple(facts)
+
+
+def _repeatability(found: InstrumentHistory) -> str:
+    known = found.known
+    if known.repeatability is None:
+        return "not stated"
+    return f"s = {plain(known.repeatability)} {known.unit}, from {known.repeatability_readings} readings"
 
 
 def _shown(

@@ -63,6 +63,8 @@ def show(request: Request, code: str, actor: Actor = Manager) -> Response:
         "lower": row.lower or "",
         "upper": row.upper or "",
         "resolution": row.resolution or "",
+        "repeatability": row.repeatability or "",
+        "repeatability_readings": "" if row.repeatability_readings is None else str(row.repeatability_readings),
         "location": row.location,
         "pins": "\n".join(plain(pin) for pin in found.pins),
     }
@@ -90,6 +92,8 @@ def _save(request: Request, actor: Actor, found: InstrumentHistory | None, typed
             lower=_or_none(typed, "lower", unit),
             upper=_or_none(typed, "upper", unit),
             resolution=_or_none(typed, "resolution", unit),
+            repeatability=_or_none(typed, "repeatability", unit),
+            repeatability_readings=typed.whole_or_none("repeatability_readings", "Readings"),
             location=typed.text("location"),
             pins=typed_pins(typed.text("pins")),
             version=typed.version if found else None,

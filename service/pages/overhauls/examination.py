@@ -1,5 +1,7 @@
 """Examining: the list of characteristics, then one decision per screen with its verdict at once."""
 
+from dataclasses import replace
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
@@ -18,6 +20,8 @@ from service.pages.overhauls.examination_view import (
     next_link,
     outcome_shown,
     plate,
+    temperature_read_today,
+    temperature_words,
 )
 from service.pages.overhauls.head import overhaul_head
 from service.pages.overhauls.measurement_forms import error_field, measured, measurement_form
@@ -135,6 +139,8 @@ def _page(
     fields, found = measurement_form(item), record.finding(item.key, phase)
     instruments, left_out = instrument_options(shop, fields)
     form = FormState({"instrument": instruments[0].value} if len(instruments) == 1 else {})
+    read_today = temperature_read_today(record, shop.now().date())
+    form = replace(form, values={**form.values, "bench_temperature": read_today})
     seen, form_key = head.seen, new_form_key()
     if typed is not None and error is not None:
         told = {error_field(name, text, fields): text for name, text in errors_of(error).items()}
@@ -158,6 +164,7 @@ def _page(
         measurement=fields,
         instruments=instruments,
         left_out=left_out,
+        usual_temperature=temperature_words(shop.bench),
         form=form,
         form_key=form_key,
         seen=seen,

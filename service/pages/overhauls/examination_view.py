@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from service.actions.shop import Shop
 from service.metrology.typed_numbers import plain
@@ -27,6 +28,7 @@ from service.workshop.limit_sheet import (
     VisualCharacteristic,
     YesNoCharacteristic,
 )
+from service.workshop.measurements import BenchTemperature, SizeMeasurement
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.stages import stage_of, unexamined
 from service.workshop.vocabulary import Phase, Stage, VerdictKind
@@ -96,6 +98,7 @@ class CharacteristicPage:
     measurement: MeasurementForm
     instruments: tuple[Option, ...]
     left_out: str
+    usual_temperature: str
     form: FormState
     form_key: str
     seen: int
@@ -159,6 +162,21 @@ def instrument_options(shop: Shop, form: MeasurementForm) -> tuple[tuple[Option,
     late = ", ".join(f"{one.code} (due {one.due.day} {one.due:%b %Y})" for one in listed if one.overdue)
     fit = tuple(Option(one.code, _instrument_words(one)) for one in listed if not one.overdue)
     return fit, f"Not listed, since its calibration has run out: {late}." if late else ""
+
+
+def temperature_words(bench: BenchTemperature) -> str:
+    """The temperature at the bench and how well it is known."""
+    return f"{plain(bench.celsius)} °C ± {plain(bench.half_width)} K"
+
+
+def temperature_read_today(record: OverhaulRecord, today: date) -> str:
+    """What was last read on the thermometer for this injector on that day, '' where nothing was."""
+    for entry in reversed(record.entries):
+        if entry.at.date() == today and isinstance(entry.content, Examined):
+            measured = entry.content.measurement
+            if isinstance(measured, SizeMeasurement) and measured.temperature and measured.temperature.measured:
+                return plain(measured.temperature.celsius)
+    return ""
 
 
 def _instrument_words(one: ListedInstrument) -> str:

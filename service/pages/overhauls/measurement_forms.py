@@ -70,6 +70,7 @@ class MeasurementForm:
     instrument_kinds: tuple[InstrumentKind, ...] = ()
     instrument_unit: str | None = None
     asks_instrument: bool = False
+    asks_temperature: bool = False
     lists: tuple[str, ...] = ()
     """Names of the fields with several boxes."""
 
@@ -86,6 +87,7 @@ def measurement_form(item: AnyCharacteristic) -> MeasurementForm:
                 instrument_kinds=item.instruments,
                 instrument_unit=item.unit,
                 asks_instrument=True,
+                asks_temperature=item.unit == "mm",
                 lists=("readings",) if item.readings > 1 else (),
             )
         case PinCharacteristic():
@@ -138,7 +140,8 @@ def measured(shop: Shop, item: AnyCharacteristic, typed: Typed) -> Measure:
     instrument = typed.text("instrument")
     match item:
         case SizeCharacteristic():
-            return size_reading(shop, typed.quantities("readings", item.unit), instrument)
+            bench_c = typed.quantity("bench_temperature", "°C") if typed.text("bench_temperature") else None
+            return size_reading(shop, typed.quantities("readings", item.unit), instrument, bench_c)
         case PinCharacteristic():
             return pin_reading(shop, _passes(item, typed), instrument)
         case OvalityCharacteristic():

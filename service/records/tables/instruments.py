@@ -11,6 +11,7 @@ from service.records.column_types import UtcInstant
 class Instrument(SQLModel, table=True):
     """One instrument. Range and resolution are exact decimal text in `unit`, None where not stated.
 
+    `repeatability` is the standard deviation of `repeatability_readings` repeats with it, None where nobody found it.
     `state` says whether the workshop lets it be used, `state_reason` why it does not.
     """
 
@@ -24,6 +25,8 @@ class Instrument(SQLModel, table=True):
     lower: str | None = None
     upper: str | None = None
     resolution: str | None = None
+    repeatability: str | None = None
+    repeatability_readings: int | None = None
     location: str = Field(default="", sa_column_kwargs={"server_default": ""})
     state: str = Field(default="in-use", sa_column_kwargs={"server_default": "in-use"})
     state_reason: str = Field(default="", sa_column_kwargs={"server_default": ""})
