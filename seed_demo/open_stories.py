@@ -94,13 +94,14 @@ def birch_dawn(on: Foundation) -> None:
 
 
 def cedar_autumn(on: Foundation) -> None:
-    """One rebuilt and half way through its bench run, one proved, one with a value not proven."""
+    """One half way through its bench run, one proved, one with a value not proven, one that opens too early."""
     sent = (
         Sent(serial="CA-9001", cylinder=1, hours=10200),
         Sent(serial="CA-9002", cylinder=2, hours=10200),
         Sent(serial="CA-9003", cylinder=3, hours=10200, reason=SendReason.OTHER, remark="Seized after bunkering"),
+        Sent(serial="CA-9004", cylinder=4, hours=10200, reason=SendReason.SMOKE),
     )
-    on_the_rig, ready, near_limit = receive(on, TOM, CEDAR.vessels[1], *sent, days_ago=6, promised_days=10)
+    on_the_rig, ready, near_limit, early = receive(on, TOM, CEDAR.vessels[1], *sent, days_ago=6, promised_days=10)
     ready.through({"spring-length": readings.size(on.shop, ready.item("spring-length"), "79.1")})
     on_the_rig.strip()
     on_the_rig.examine()
@@ -110,6 +111,11 @@ def cedar_autumn(on: Foundation) -> None:
     near_limit.strip({"needle": PartState.STUCK})
     coarse = readings.size(on.shop, near_limit.item("guide-bore"), "12.004", "12.005", instrument="BG-03")
     near_limit.examine({"guide-bore": coarse})
+    early.strip()
+    early.examine()
+    early.settle()
+    early.rebuild()
+    early.test({"opening-pressure": readings.opening(331, 332, 331)})
 
 
 def cedar_auxiliaries(on: Foundation) -> None:

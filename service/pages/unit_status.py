@@ -7,6 +7,7 @@ from datetime import date, datetime
 from functools import lru_cache
 
 from service.pages.overhauls.head import StageMark, stage_marks
+from service.pages.pressure_drift import DriftTold
 from service.pages.rendering import day
 from service.pages.seat_history import SeatTold
 from service.records.unit_reads import EntryLine, Passage, UnitRow
@@ -106,6 +107,7 @@ class UnitStatus:
     kept: str
     done: tuple[Line, ...]
     seats: tuple[SeatTold, ...]
+    drift: DriftTold | None
     history: tuple[PastLine, ...]
 
 
@@ -129,6 +131,7 @@ def unit_status(
     today: date,
     at_bench: bool,
     seats: tuple[SeatTold, ...] = (),
+    drift: DriftTold | None = None,
 ) -> UnitStatus:
     """The page of one unit. `at_bench` adds the links to its overhauls."""
     history = tuple(_past(passage, at_bench) for passage in unit.passages)
@@ -165,6 +168,7 @@ def unit_status(
         kept=told.kept,
         done=told.done,
         seats=seats,
+        drift=drift,
         history=history,
     )
 
@@ -186,6 +190,7 @@ def _never_here(serial: str, unit: UnitRow) -> UnitStatus:
         agreed=nothing,
         done=nothing,
         seats=(),
+        drift=None,
         history=(),
         **texts,
     )

@@ -9,6 +9,7 @@ from starlette.routing import Route
 
 from service.actions.shop import Actor, NotFound
 from service.pages.guards import Guarded, renderer_of, shop_of, signed_in
+from service.pages.pressure_drift import drift_told
 from service.pages.rendering import FormState, Frame, see_other
 from service.pages.seat_history import seats_told
 from service.pages.unit_status import unit_status
@@ -78,7 +79,8 @@ async def show_unit(request: Request, actor: Actor) -> Response:
         raise NotFound("no-unit", _UNKNOWN)
     entries = await ask(shop.store, entry_lines, shop.store, unit.passages[0].overhaul_id) if unit.passages else []
     seats = await ask(shop.store, seats_told, shop.store, unit) if any(one.reworked for one in unit.passages) else ()
-    status = unit_status(serial, unit, entries, shop.now().date(), actor.role is not Role.OFFICE, seats)
+    drift = await ask(shop.store, drift_told, shop.store, unit) if len(unit.passages) > 1 else None
+    status = unit_status(serial, unit, entries, shop.now().date(), actor.role is not Role.OFFICE, seats, drift)
     return renderer.busy_page("units/_unit.html", status, serial, actor)
 
 
