@@ -44,6 +44,7 @@ REGISTER = (
     Invented("MS-01", _KIND.MICROSCOPE, "Stereo microscope 6 to 40 times", "mm", "0", 400, interval_days=730),
     Invented("SP-01", _KIND.SPRING_TESTER, "Spring tester to 5 kN", "N/mm", "1.5", 80, "1", "500", "0.1", BENCH_TWO),
     Invented("HG-01", _KIND.HEIGHT_GAUGE, "Height gauge with plate", "mm", "0.005", 150, "0", "300", "0.001", CABINET),
+    Invented("RI-01", _KIND.ROUNDNESS_INSTRUMENT, "Roundness instrument", "mm", "0.0004", 210, "0", "0.5", "", CABINET),
     Invented("TW-01", _KIND.TORQUE_WRENCH, "Torque wrench", "N·m", "6", 45, "40", "400", "1", CABINET),
     Invented(
         "PG-01", _KIND.PRESSURE_GAUGE, "Pressure gauge of test rig 1", "bar", "2", 30, "0", "600", "1", "Test rig 1"
@@ -75,6 +76,7 @@ USUAL = {
     InstrumentKind.MICROSCOPE: "MS-01",
     InstrumentKind.SPRING_TESTER: "SP-01",
     InstrumentKind.HEIGHT_GAUGE: "HG-01",
+    InstrumentKind.ROUNDNESS_INSTRUMENT: "RI-01",
     InstrumentKind.TORQUE_WRENCH: "TW-01",
     InstrumentKind.PRESSURE_GAUGE: "PG-01",
 }

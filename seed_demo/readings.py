@@ -1,20 +1,31 @@
 """Invented readings for a characteristic or a bench step: good ones, and the defects that the scenario needs."""
 
+import math
 from collections.abc import Sequence
 from decimal import Decimal
 
 from seed_demo.instruments import USUAL
-from service.actions.examining import Measure, ovality_reading, pin_reading, size_reading, visual_finding, yes_no_answer
+from service.actions.examining import (
+    Measure,
+    ovality_reading,
+    pin_reading,
+    roundness_reading,
+    size_reading,
+    visual_finding,
+    yes_no_answer,
+)
 from service.actions.shop import Shop
 from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
     PinCharacteristic,
+    RoundnessCharacteristic,
     SizeCharacteristic,
     VisualCharacteristic,
     YesNoCharacteristic,
 )
 from service.workshop.measurements import PinTried
+from service.workshop.section_profile import profile_from_rows
 from service.workshop.step_results import (
     EmissionResult,
     ExternalTightnessResult,
@@ -36,7 +47,7 @@ from service.workshop.test_plan import (
     TestPlan,
     VentStep,
 )
-from service.workshop.vocabulary import FindingOutcome, InstrumentKind
+from service.workshop.vocabulary import FindingOutcome, InstrumentKind, ProfileColumns
 
 PINS, MICROSCOPE, SMALL_HOLES = USUAL[InstrumentKind.PIN_SET], USUAL[InstrumentKind.MICROSCOPE], "BG-02"
 
@@ -53,6 +64,8 @@ def sound(shop: Shop, item: AnyCharacteristic, variant: int = 0) -> Measure:
             return pins(shop, item)
         case OvalityCharacteristic():
             return ovality(shop, item, Decimal("0.003"))
+        case RoundnessCharacteristic():
+            return section(shop, item, oval_um=0.4 + 0.1 * (variant % 3), lobed_um=0.3)
         case VisualCharacteristic():
             good = next(choice for choice in item.findings if choice.outcome is FindingOutcome.ACCEPTABLE)
             return seen(shop, item, good.key)
@@ -103,6 +116,17 @@ def ovality(shop: Shop, item: AnyCharacteristic, largest: Decimal, in_section: i
         for section in range(1, item.sections + 1)
     )
     return ovality_reading(shop, diameters, SMALL_HOLES)
+
+
+def section(shop: Shop, item: AnyCharacteristic, *, oval_um: float, lobed_um: float) -> Measure:
+    """One turn in the roundness instrument, a little off its centre: amplitudes in µm of an oval and of three lobes."""
+    assert isinstance(item, RoundnessCharacteristic), item.key
+    rows = []
+    for direction in range(0, 360, 2):
+        turn = math.radians(direction)
+        radius = 3.99 + (oval_um * math.cos(2 * turn) + lobed_um * math.cos(3 * turn + 1) + 8 * math.cos(turn)) / 1000
+        rows.append((Decimal(direction), Decimal(f"{radius:.5f}")))
+    return roundness_reading(shop, profile_from_rows(rows, ProfileColumns.TRACE), USUAL[item.instruments[0]])
 
 
 def seen(shop: Shop, item: AnyCharacteristic, *findings: str, remark: str = "") -> Measure:

@@ -12,10 +12,12 @@ from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.entries import Examined, PartFound, Stripped
 from service.workshop.examination import examine
+from service.workshop.instrument_fitness import check_range
 from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
     PinCharacteristic,
+    RoundnessCharacteristic,
     SizeCharacteristic,
     VisualCharacteristic,
 )
@@ -25,12 +27,14 @@ from service.workshop.measurements import (
     OvalityMeasurement,
     PinMeasurement,
     PinTried,
+    RoundnessMeasurement,
     SizeMeasurement,
     VisualMeasurement,
     YesNoMeasurement,
 )
 from service.workshop.pin_fitness import check_go_and_reject_pin
 from service.workshop.reading_budget import bench_temperature
+from service.workshop.section_profile import MeasuredProfile, evaluated, found_form
 from service.workshop.vocabulary import InstrumentKind, Phase
 
 
@@ -110,6 +114,22 @@ def ovality_reading(shop: Shop, diameters: tuple[tuple[Decimal, ...], ...], inst
         kinds = item.instruments if isinstance(item, OvalityCharacteristic) else ()
         values = tuple(value for section in diameters for value in section)
         return OvalityMeasurement(diameters=diameters, instrument=_use(shop, session, instrument, kinds, "mm", values))
+
+    return measure
+
+
+def roundness_reading(shop: Shop, profile: MeasuredProfile, instrument: str) -> Measure:
+    """The profile of one section. A roundness instrument must reach the deviation, any other one the size across."""
+
+    def measure(session: Session, item: AnyCharacteristic) -> Measurement:
+        if not isinstance(item, RoundnessCharacteristic):
+            use = _use(shop, session, instrument, (), "mm")
+            return RoundnessMeasurement(columns=profile.columns, rows=profile.rows, instrument=use)
+        found = found_form(item, evaluated(item, profile))
+        use = _use(shop, session, instrument, item.instruments, "mm")
+        reached = found.deviation if use.kind is InstrumentKind.ROUNDNESS_INSTRUMENT else found.across
+        check_range(use, (reached,), "instrument")
+        return RoundnessMeasurement(columns=profile.columns, rows=profile.rows, instrument=use)
 
     return measure
 

@@ -6,6 +6,10 @@ from typing import Any
 
 from service.documents.certificate_header import CertificateHeader
 from service.documents.recut_words import recut_facts
+from service.documents.section_figures import section_facts
+from service.workshop.entries import Examined
+from service.workshop.limit_sheet import RoundnessCharacteristic
+from service.workshop.measurements import RoundnessMeasurement
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import is_proved, proving_run
 
@@ -30,6 +34,7 @@ def attached_facts(header: CertificateHeader, record: OverhaulRecord) -> dict[st
                 "limit": item.outcome.limit,
                 "verdict": item.outcome.verdict.value,
                 "rule": item.outcome.rule,
+                **_section(record, item),
             }
             for _, item in record.examined.values()
         ],
@@ -42,6 +47,14 @@ def attached_facts(header: CertificateHeader, record: OverhaulRecord) -> dict[st
             for key, done in run.results.items()
         ],
     }
+
+
+def _section(record: OverhaulRecord, item: Examined) -> dict[str, Any]:
+    """The measured section behind a roundness finding; nothing for another one."""
+    asked = record.sheet.characteristic_by_key[item.characteristic]
+    if isinstance(asked, RoundnessCharacteristic) and isinstance(item.measurement, RoundnessMeasurement):
+        return {"section": section_facts(asked, item.measurement)}
+    return {}
 
 
 def _utc(value: Any) -> Any:

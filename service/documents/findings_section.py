@@ -7,7 +7,13 @@ from service.documents.printed_values import Block, cell, group_row, instrument_
 from service.documents.recut_words import recut_note
 from service.metrology.typed_numbers import plain
 from service.workshop.entries import Examined
-from service.workshop.limit_sheet import AnyCharacteristic, OvalityCharacteristic, PinCharacteristic, SizeCharacteristic
+from service.workshop.limit_sheet import (
+    AnyCharacteristic,
+    OvalityCharacteristic,
+    PinCharacteristic,
+    RoundnessCharacteristic,
+    SizeCharacteristic,
+)
 from service.workshop.measurements import InstrumentUse, VisualMeasurement
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.vocabulary import Disposition, Phase, VerdictKind
@@ -90,6 +96,8 @@ def _demand(item: AnyCharacteristic) -> str:
             return item.limits.text(item.unit)
         case OvalityCharacteristic():
             return f"at most {plain(item.limit)} mm"
+        case RoundnessCharacteristic():
+            return item.text
         case PinCharacteristic():
             return f"{plain(item.go_pin)} mm enters, {plain(item.reject_pin)} mm does not"
         case _:

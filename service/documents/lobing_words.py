@@ -30,5 +30,11 @@ def dominant_in_words(spectrum: LobingSpectrum) -> str:
         return "No undulation stands out."
     return (
         f"Mostly {lobed(largest.undulations_per_revolution)}: {in_um(2 * largest.amplitude_mm)} µm peak to valley, "
-        f"a crest at {largest.crest_deg:.0f}°."
+        f"a crest at {crest_in_words(largest)}°."
     )
+
+
+def crest_in_words(lobes: Lobes) -> str:
+    """Direction of the first crest in whole degrees; the one that would be the last is the first."""
+    rounded = round(lobes.crest_deg)
+    return "0" if rounded >= 360 / lobes.undulations_per_revolution else str(rounded)

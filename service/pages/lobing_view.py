@@ -31,7 +31,7 @@ class LobingShown:
 def lobing_shown(spectrum: "LobingSpectrum | None") -> LobingShown | None:
     """Two to fifteen undulations per revolution; None where the points carry no spectrum."""
     from service.documents.lobing_bars import lobing_bars, shown_lobes
-    from service.documents.lobing_words import dominant_in_words, lobed
+    from service.documents.lobing_words import crest_in_words, dominant_in_words, lobed
     from service.documents.polar_scale import in_um
 
     if spectrum is None:
@@ -41,7 +41,7 @@ def lobing_shown(spectrum: "LobingSpectrum | None") -> LobingShown | None:
             name=lobed(one.undulations_per_revolution).capitalize(),
             upr=str(one.undulations_per_revolution),
             amplitude=in_um(one.amplitude_mm),
-            crest=f"{one.crest_deg:.0f}",
+            crest=crest_in_words(one),
         )
         for one in shown_lobes(spectrum)
     )

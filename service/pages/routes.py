@@ -29,6 +29,7 @@ from service.pages.overhauls import (
     examination,
     label,
     overview,
+    profile_form,
     proving,
     rebuild,
     rejudging,
@@ -51,6 +52,7 @@ def upload_limits() -> tuple[tuple[re.Pattern[str], int], ...]:
         (scans.UPLOAD_PATHS, scans.UPLOAD_LIMIT_BYTES),
         (roundness.UPLOAD_PATHS, roundness.UPLOAD_LIMIT_BYTES),
         (upload.UPLOAD_PATHS, upload.UPLOAD_LIMIT_BYTES),
+        (profile_form.UPLOAD_PATHS, profile_form.UPLOAD_LIMIT_BYTES),
     )
 
 

@@ -58,7 +58,7 @@ def open_verdicts(session: Session, rule: DecisionRule) -> tuple[OpenVerdicts, .
     """Every open overhaul whose examinations in force hold a value that was measured and judged by a rule."""
     newer = aliased(EntryRow)
     payload = col(EntryRow.payload)
-    measured = or_(payload.contains('"kind":"size"'), payload.contains('"kind":"ovality"'))
+    measured = or_(*(payload.contains(f'"kind":"{kind}"') for kind in ("size", "ovality", "roundness")))
     replaced = exists().where(
         col(newer.overhaul_id) == EntryRow.overhaul_id,
         col(newer.subject) == EntryRow.subject,

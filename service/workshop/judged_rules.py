@@ -5,12 +5,12 @@ from dataclasses import replace
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.entries import Examined
 from service.workshop.examination import examine
-from service.workshop.measurements import OvalityMeasurement, SizeMeasurement
+from service.workshop.measurements import OvalityMeasurement, RoundnessMeasurement, SizeMeasurement
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import proving_run
 from service.workshop.reading_budget import judged_with
 
-RULED = (SizeMeasurement, OvalityMeasurement)
+RULED = (SizeMeasurement, OvalityMeasurement, RoundnessMeasurement)
 """Measurements with an uncertainty: pins, findings and answers are judged without a guard band."""
 
 

@@ -9,8 +9,9 @@ from typing import Literal
 
 from service.metrology.designations import tolerance_class
 from service.metrology.limits_and_fits import LimitsOfSize, limits_of_size
+from service.metrology.typed_numbers import plain
 from service.workshop.test_plan import TestPlan
-from service.workshop.vocabulary import Disposition, FindingOutcome, InstrumentKind
+from service.workshop.vocabulary import Disposition, FindingOutcome, InstrumentKind, RoundnessReference
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -149,6 +150,30 @@ class OvalityCharacteristic(Characteristic):
 
 
 @dataclass(frozen=True, kw_only=True)
+class RoundnessCharacteristic(Characteristic):
+    """The roundness deviation of one section in mm, from points or a radial trace (ISO 12181-1, RONt)."""
+
+    kind: Literal["roundness"] = "roundness"
+    limit: Decimal
+    reference: RoundnessReference = RoundnessReference.MINIMUM_ZONE
+    """The minimum zone is what a roundness tolerance means where nothing else is said (ISO 1101)."""
+    cutoff_upr: int | None = None
+    """Cut-off of the Gaussian filter in undulations per revolution (ISO 12181-2); None: no filter."""
+    instruments: tuple[InstrumentKind, ...] = ()
+
+    @property
+    def evaluation(self) -> str:
+        """About which circle, after which filter."""
+        filtered = "no filter" if self.cutoff_upr is None else f"filter {self.cutoff_upr} undulations per revolution"
+        return f"{self.reference.label.lower()}, {filtered}"
+
+    @property
+    def text(self) -> str:
+        """The limit as a technician reads it."""
+        return f"at most {plain(self.limit)} mm ({self.evaluation})"
+
+
+@dataclass(frozen=True, kw_only=True)
 class FindingChoice:
     """One visual finding that the sheet knows, and what it means."""
 
@@ -182,7 +207,12 @@ class YesNoCharacteristic(Characteristic):
 
 
 AnyCharacteristic = (
-    SizeCharacteristic | PinCharacteristic | OvalityCharacteristic | VisualCharacteristic | YesNoCharacteristic
+    SizeCharacteristic
+    | PinCharacteristic
+    | OvalityCharacteristic
+    | RoundnessCharacteristic
+    | VisualCharacteristic
+    | YesNoCharacteristic
 )
 
 

@@ -7,7 +7,7 @@ from typing import Literal
 
 from service.metrology.kept_budget import UncertaintyBudget
 from service.workshop.nozzle_found import NozzleFound
-from service.workshop.vocabulary import Disposition, InstrumentKind, VerdictKind
+from service.workshop.vocabulary import Disposition, InstrumentKind, ProfileColumns, VerdictKind
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,6 +91,17 @@ class OvalityMeasurement:
 
 
 @dataclass(frozen=True, kw_only=True)
+class RoundnessMeasurement:
+    """The profile of one section as it was measured, before any filter: `section_profile` reads and writes `rows`."""
+
+    kind: Literal["roundness"] = "roundness"
+    columns: ProfileColumns
+    rows: str
+    """One pair to a line, `x;y` in mm or `direction;radius` in degrees and mm, every digit as it was given."""
+    instrument: InstrumentUse
+
+
+@dataclass(frozen=True, kw_only=True)
 class VisualMeasurement:
     """Keys of what was seen, the magnification used, a remark."""
 
@@ -109,7 +120,9 @@ class YesNoMeasurement:
     answer: bool
 
 
-Measurement = SizeMeasurement | PinMeasurement | OvalityMeasurement | VisualMeasurement | YesNoMeasurement
+Measurement = (
+    SizeMeasurement | PinMeasurement | OvalityMeasurement | RoundnessMeasurement | VisualMeasurement | YesNoMeasurement
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,3 +148,5 @@ class Outcome:
     """Brackets, spread and flow area, of spray holes tried with pins."""
     uncertainty: UncertaintyBudget | None = None
     """What it was judged with; None where nothing was measured, or before budgets were kept."""
+    probability_of_conformity: Decimal | None = None
+    """0 to 1, told beside the verdict; None where it has no meaning, or before it was kept."""

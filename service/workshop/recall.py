@@ -16,6 +16,7 @@ from service.workshop.measurements import (
     InstrumentUse,
     OvalityMeasurement,
     PinMeasurement,
+    RoundnessMeasurement,
     SizeMeasurement,
     VisualMeasurement,
 )
@@ -95,6 +96,8 @@ def _examined(item: Examined, sheet: LimitSheet, correction: Correction, in_forc
     characteristic = sheet.characteristic_by_key[item.characteristic]
     if isinstance(measured, VisualMeasurement):
         return _undecided(before, "Seen, not measured: look again with a sound instrument.")
+    if isinstance(measured, RoundnessMeasurement):
+        return CorrectedVerdict(before=before, after=before, reason=_FORM_STAYS, rule=item.outcome.rule)
     if isinstance(measured, PinMeasurement) and isinstance(characteristic, PinCharacteristic):
         verdict, reason = judge_with_pins(characteristic, measured, correction.pins)
         return CorrectedVerdict(before=before, after=verdict.label, reason=reason, rule=item.outcome.rule)
@@ -151,6 +154,10 @@ def _bench_step(
 
 
 _PASSED = {True: "Pass", False: "Fail"}
+_FORM_STAYS = (
+    "A roundness deviation is a difference of radii: an error that all of them share does not shift it. Where the "
+    "error is in the spindle or in the magnification, measure the section again."
+)
 
 
 def corrected_result(result: StepResult, correction: Correction) -> StepResult:

@@ -12,6 +12,7 @@ from service.workshop.limit_sheet import (
     LimitSheet,
     OvalityCharacteristic,
     PinCharacteristic,
+    RoundnessCharacteristic,
     SizeCharacteristic,
     VisualCharacteristic,
 )
@@ -27,6 +28,8 @@ from service.workshop.test_plan import (
 from service.workshop.vocabulary import Disposition, FindingOutcome
 
 LARGEST_MM = 500
+HIGHEST_CUTOFF_UPR = 500
+"""Seven readings to an undulation, of the 3,600 that are kept with a finding."""
 UNITS = ("mm", "N/mm", "N")
 
 
@@ -115,6 +118,8 @@ def _characteristic(sheet: LimitSheet, item: AnyCharacteristic) -> Iterator[str]
         case OvalityCharacteristic():
             if not 1 <= item.sections <= 40 or item.directions < 2 or not 0 < item.limit < LARGEST_MM:
                 yield "Ovality needs 1 to 40 sections, two directions or more, and a limit above 0 mm."
+        case RoundnessCharacteristic():
+            yield from _roundness(item)
         case VisualCharacteristic():
             yield from _visual(item)
         case _:
@@ -149,6 +154,15 @@ def _pins(item: PinCharacteristic) -> Iterator[str]:
     if item.go_pin not in item.pins or item.reject_pin not in item.pins or item.go_pin >= item.reject_pin:
         yield "The go pin and the larger reject pin must both be among the pins."
     yield from hole_limit_faults(item)
+
+
+def _roundness(item: RoundnessCharacteristic) -> Iterator[str]:
+    if not 0 < item.limit < LARGEST_MM:
+        yield "Roundness needs a limit above 0 mm."
+    if item.cutoff_upr is not None and not 2 <= item.cutoff_upr <= HIGHEST_CUTOFF_UPR:
+        yield f"The filter's cut-off lies between 2 and {HIGHEST_CUTOFF_UPR} undulations per revolution."
+    if not item.instruments:
+        yield "Name the kinds of instrument that may measure this."
 
 
 def _visual(item: VisualCharacteristic) -> Iterator[str]:

@@ -134,11 +134,41 @@ class InstrumentKind(StrEnum):
     HEIGHT_GAUGE = "height-gauge"
     TORQUE_WRENCH = "torque-wrench"
     PRESSURE_GAUGE = "pressure-gauge"
+    ROUNDNESS_INSTRUMENT = "roundness-instrument"
 
     @property
     def label(self) -> str:
         """Words for people."""
         return {"pin-set": "Gauge pin set"}.get(self.value, self.value.replace("-", " ").capitalize())
+
+
+class RoundnessReference(StrEnum):
+    """The reference circle that a roundness deviation is taken from: ISO 12181-1, clause 3 (number from memory)."""
+
+    MINIMUM_ZONE = "minimum-zone"
+    LEAST_SQUARES = "least-squares"
+    MINIMUM_CIRCUMSCRIBED = "minimum-circumscribed"
+    MAXIMUM_INSCRIBED = "maximum-inscribed"
+
+    @property
+    def label(self) -> str:
+        """Words for people."""
+        return f"{self.value.replace('-', ' ').capitalize()}{_CIRCLES.get(self.value, ' circle')}"
+
+
+_CIRCLES = {"minimum-zone": " circles"}
+
+
+class ProfileColumns(StrEnum):
+    """What the two numbers of each row of a measured profile are."""
+
+    POINTS = "points"
+    TRACE = "trace"
+
+    @property
+    def label(self) -> str:
+        """Words for people."""
+        return {"points": "x and y in mm", "trace": "Direction in degrees and radius in mm"}[self.value]
 
 
 class SendReason(StrEnum):

@@ -8,6 +8,7 @@ import jsonschema
 import pytest
 
 from service.records.sheet_file import SheetFileFault, sheet_from_json, sheet_schema, sheet_to_json
+from tests.round_sheet import ROUND_SHEET
 from tests.small_sheet import SMALL_SHEET
 
 Spoil = Callable[[dict[str, Any]], object]
@@ -29,6 +30,15 @@ def test_a_sheet_comes_back_as_it_was_written() -> None:
     assert sheet_from_json(text) == SMALL_SHEET
     assert sheet_from_json(text.encode()) == SMALL_SHEET
     assert sheet_to_json(sheet_from_json(text)) == text
+
+
+def test_a_roundness_is_written_and_read_as_its_schema_says() -> None:
+    text = sheet_to_json(ROUND_SHEET)
+    assert sheet_from_json(text) == ROUND_SHEET
+    jsonschema.validate(json.loads(text), sheet_schema(), cls=jsonschema.Draft202012Validator)
+    short = json.loads(text)
+    del short["characteristics"][-1]["reference"], short["characteristics"][-1]["cutoff_upr"]
+    assert sheet_from_json(json.dumps(short)) == ROUND_SHEET, "the minimum zone without a filter is what a sheet means"
 
 
 def test_the_file_follows_the_published_schema() -> None:

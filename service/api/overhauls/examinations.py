@@ -1,5 +1,6 @@
 """Strip records and examinations."""
 
+from decimal import Decimal, InvalidOperation
 from typing import Annotated, Literal
 
 from fastapi import APIRouter
@@ -13,6 +14,7 @@ from service.actions.examining import (
     pin_reading,
     record_examination,
     record_strip,
+    roundness_reading,
     size_reading,
     visual_finding,
     yes_no_answer,
@@ -27,10 +29,12 @@ from service.metrology.typed_numbers import parse_decimal
 from service.workshop.entries import Examined, PartFound, Stripped
 from service.workshop.limit_sheet import AnyCharacteristic, SizeCharacteristic
 from service.workshop.measurements import Measurement, PinTried
-from service.workshop.vocabulary import PartState, Phase
+from service.workshop.section_profile import MOST_ROWS, check_rows, profile_from_rows
+from service.workshop.vocabulary import PartState, Phase, ProfileColumns
 
 router = APIRouter(prefix="/overhauls/{number}", tags=["overhauls"], route_class=ExactRoute)
 
+NOUGHT = Decimal("1e-9")
 Unit = Annotated[
     str | None, Field(max_length=20, description="Unit of every number of this body; without it the sheet's own.")
 ]
@@ -122,6 +126,46 @@ class OvalityExamination(ExaminationBody):
         return ovality_reading(shop, diameters, self.instrument)
 
 
+class RoundnessExamination(ExaminationBody):
+    """The profile of one section, all round: points, or a radial trace about its centre of rotation."""
+
+    kind: Literal["roundness"]
+    columns: Annotated[
+        ProfileColumns,
+        Field(description="`points`: x and y. `trace`: direction in degrees, anticlockwise, and whole radius."),
+    ] = ProfileColumns.POINTS
+    points: Annotated[
+        list[Annotated[list[Number], Field(min_length=2, max_length=2)]],
+        Field(description=f"One pair a row; more than {MOST_ROWS} are refused, not thinned."),
+    ]
+    unit: Unit = None
+    instrument: Name
+
+    def measure(self, shop: Shop) -> Measure:
+        """The profile in mm; the unit is that of the lengths, a direction is in degrees."""
+        check_rows(len(self.points))
+        trace = self.columns is ProfileColumns.TRACE
+        rows = [
+            (
+                parse_decimal(_or_zero(first), "points") if trace else self._length(first),
+                self._length(second),
+            )
+            for first, second in self.points
+        ]
+        return roundness_reading(shop, profile_from_rows(rows, self.columns), self.instrument)
+
+    def _length(self, typed: str) -> Decimal:
+        return quantity(_or_zero(typed), self.unit, "mm", "points")
+
+
+def _or_zero(typed: str) -> str:
+    """The number, or nought for what a client's rounding left of it: sin 180° is 1.2E-16 on most machines."""
+    try:
+        return "0" if abs(Decimal(typed)) < NOUGHT else typed
+    except InvalidOperation:
+        return typed
+
+
 class VisualExamination(ExaminationBody):
     """What was seen, at which magnification."""
 
@@ -149,7 +193,7 @@ class YesNoExamination(ExaminationBody):
 
 
 AnyExamination = Annotated[
-    SizeExamination | PinExamination | OvalityExamination | VisualExamination | YesNoExamination,
+    SizeExamination | PinExamination | OvalityExamination | RoundnessExamination | VisualExamination | YesNoExamination,
     BodyParameter(discriminator="kind"),
 ]
 

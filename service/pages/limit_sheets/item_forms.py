@@ -37,7 +37,7 @@ from service.workshop.test_plan import (
     StrokesStep,
     VentStep,
 )
-from service.workshop.vocabulary import Disposition, FindingOutcome, InstrumentKind
+from service.workshop.vocabulary import Disposition, FindingOutcome, InstrumentKind, RoundnessReference
 
 _STEPS = (
     VentStep,
@@ -84,6 +84,7 @@ class ItemChoices:
     instruments: tuple[Option, ...]
     outcomes: tuple[Option, ...]
     answers: tuple[Option, ...]
+    references: tuple[Option, ...]
     rows: tuple[int, ...]
 
 
@@ -92,6 +93,7 @@ def new_form(section: Section, kind: str) -> ItemForm:
     if section is Section.CHARACTERISTICS and kind in CHARACTERISTIC_KINDS:
         values: Values = {"readings": "1", "directions": "2", "beyond_rework": "replace"}
         values |= {"undersize_consequence": "rework", "unit": "mm", "section_name": "hole", "limits_as": "limits"}
+        values |= {"reference": RoundnessReference.MINIMUM_ZONE.value}
         return _form(section, None, kind, "Add a characteristic", values)
     if section is Section.STEPS and kind in STEP_KINDS:
         values = {"title": STEP_KINDS[kind]}
@@ -148,6 +150,7 @@ def item_choices(sheet: LimitSheet, form: FormState) -> ItemChoices:
         instruments=options_of(InstrumentKind),
         outcomes=tuple(Option(one.value, one.value.capitalize()) for one in FindingOutcome),
         answers=(Option("yes", "Yes"), Option("no", "No")),
+        references=options_of(RoundnessReference),
         rows=tuple(range(1, min(filled + SPARE, MOST) + 1)),
     )
 

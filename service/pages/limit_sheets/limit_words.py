@@ -9,6 +9,7 @@ from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
     PinCharacteristic,
+    RoundnessCharacteristic,
     SizeCharacteristic,
     VisualCharacteristic,
     YesNoCharacteristic,
@@ -28,6 +29,7 @@ CHARACTERISTIC_KINDS = {
     "size": "Size",
     "gauge-pins": "Gauge pins",
     "ovality": "Ovality",
+    "roundness": "Roundness",
     "visual": "Visual",
     "yes-no": "Yes or no",
 }
@@ -76,6 +78,8 @@ def asked(item: AnyCharacteristic) -> tuple[str, ...]:
                 f"{item.sections} × {item.section_name}, {item.directions} directions each",
                 *_instruments(item),
             )
+        case RoundnessCharacteristic():
+            return (f"Roundness deviation at most {plain(item.limit)} mm", *_evaluation(item), *_instruments(item))
         case VisualCharacteristic():
             return (*(f"{one.label}: {one.outcome.value}" for one in item.findings), *_magnification(item))
         case YesNoCharacteristic():
@@ -121,7 +125,13 @@ def _size(item: SizeCharacteristic) -> Iterator[str]:
         yield f"Rework until {until}, past that: {item.beyond_rework.label.lower()}"
 
 
-def _instruments(item: SizeCharacteristic | OvalityCharacteristic) -> tuple[str, ...]:
+def _evaluation(item: RoundnessCharacteristic) -> tuple[str, str]:
+    upr = item.cutoff_upr
+    filtered = "No filter" if upr is None else f"Gaussian filter, cut-off {upr} undulations per revolution"
+    return f"{item.reference.label} (ISO 12181-1)", filtered
+
+
+def _instruments(item: SizeCharacteristic | OvalityCharacteristic | RoundnessCharacteristic) -> tuple[str, ...]:
     kinds = " or ".join(kind.label.lower() for kind in item.instruments)
     return (f"With {kinds}",) if kinds else ()
 

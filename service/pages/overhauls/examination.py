@@ -26,7 +26,9 @@ from service.pages.overhauls.examination_view import (
 from service.pages.overhauls.head import overhaul_head
 from service.pages.overhauls.measurement_forms import error_field, measured, measurement_form
 from service.pages.overhauls.nozzle_holes import holes_drawn
+from service.pages.overhauls.profile_form import USUAL, profile_field, profile_shown_again
 from service.pages.overhauls.rejudging_form import rejudging
+from service.pages.overhauls.section_view import section_shown
 from service.pages.overhauls.small_forms import Link, PageForms, Refusal
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.photographs.panel import panel_of
@@ -138,13 +140,14 @@ def _page(
     head = overhaul_head(loaded, "/examination")
     fields, found = measurement_form(item), record.finding(item.key, phase)
     instruments, left_out = instrument_options(shop, fields)
-    form = FormState({"instrument": instruments[0].value} if len(instruments) == 1 else {})
+    usual: dict[str, str | list[str]] = {"instrument": instruments[0].value} if len(instruments) == 1 else {}
+    form = FormState({**usual, **USUAL})
     read_today = temperature_read_today(record, shop.now().date())
     form = replace(form, values={**form.values, "bench_temperature": read_today})
     seen, form_key = head.seen, new_form_key()
     if typed is not None and error is not None:
-        told = {error_field(name, text, fields): text for name, text in errors_of(error).items()}
-        form = FormState({**typed.shown().values, **_as_typed(typed, fields.lists)}, told)
+        told = {profile_field(error_field(name, text, fields), typed): text for name, text in errors_of(error).items()}
+        form = FormState({**typed.shown().values, **_as_typed(typed, fields.lists), **profile_shown_again(typed)}, told)
         seen, form_key = seen_again(typed, error, head.seen), typed.text("form_key") or form_key
     refusal = examination_refusal(record)
     position = sheet.characteristics.index(item) + 1
@@ -173,6 +176,7 @@ def _page(
         form_open=found is None or error is not None,
         outcome=outcome_shown(found),
         holes=holes_drawn(item, found),
+        section=section_shown(item, found),
         next=_next(loaded, head.address, item, phase),
         list_href=f"{head.address}/examination",
         photographs=panel_of(

@@ -12,6 +12,7 @@ from service.pages.overhauls.measurement_forms import MeasurementForm
 from service.pages.overhauls.nozzle_holes import HoleDrawn
 from service.pages.overhauls.recordable import stage_allows
 from service.pages.overhauls.rejudging_form import Rejudging, judged_again_words
+from service.pages.overhauls.section_view import SectionShown
 from service.pages.overhauls.small_forms import Fact, Link
 from service.pages.photographs.panel import PhotographPanel
 from service.pages.rendering import FormState, Frame, day
@@ -24,6 +25,7 @@ from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
     PinCharacteristic,
+    RoundnessCharacteristic,
     SizeCharacteristic,
     VisualCharacteristic,
     YesNoCharacteristic,
@@ -107,6 +109,7 @@ class CharacteristicPage:
     form_open: bool
     outcome: OutcomeShown | None
     holes: tuple[HoleDrawn, ...]
+    section: SectionShown | None
     next: Link
     list_href: str
     photographs: PhotographPanel
@@ -121,6 +124,8 @@ def limit_words(item: AnyCharacteristic) -> str:
             return f"{plain(item.go_pin)} mm enters, {plain(item.reject_pin)} mm does not, in every hole"
         case OvalityCharacteristic():
             return f"ovality at most {plain(item.limit)} mm"
+        case RoundnessCharacteristic():
+            return f"roundness deviation {item.text}"
         case VisualCharacteristic():
             return ", ".join(choice.label for choice in item.findings if choice.outcome.value == "acceptable")
         case YesNoCharacteristic():

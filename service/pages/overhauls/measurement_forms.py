@@ -7,6 +7,7 @@ from service.actions.examining import (
     Measure,
     ovality_reading,
     pin_reading,
+    roundness_reading,
     size_reading,
     visual_finding,
     yes_no_answer,
@@ -14,16 +15,19 @@ from service.actions.examining import (
 from service.actions.shop import Refused, Shop
 from service.metrology.typed_numbers import parse_decimal, plain
 from service.pages.choices import Option
+from service.pages.overhauls.profile_form import COLUMNS, typed_profile
 from service.pages.typed_forms import Typed
 from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
     PinCharacteristic,
+    RoundnessCharacteristic,
     SizeCharacteristic,
     VisualCharacteristic,
     YesNoCharacteristic,
 )
 from service.workshop.measurements import PinTried
+from service.workshop.section_profile import MOST_ROWS
 from service.workshop.vocabulary import InstrumentKind
 
 
@@ -64,6 +68,8 @@ class MeasurementForm:
     pins: tuple[str, ...] = ()
     holes: tuple[PinRow, ...] = ()
     sections: tuple[SectionRow, ...] = ()
+    columns: tuple[Option, ...] = ()
+    rows_most: str = ""
     findings: tuple[Option, ...] = ()
     magnification: str = ""
     question: str = ""
@@ -110,6 +116,16 @@ def measurement_form(item: AnyCharacteristic) -> MeasurementForm:
                 asks_instrument=True,
                 lists=tuple(section.name for section in sections),
             )
+        case RoundnessCharacteristic():
+            return MeasurementForm(
+                kind=item.kind,
+                unit="mm",
+                columns=COLUMNS,
+                rows_most=f"{MOST_ROWS:,}",
+                instrument_kinds=item.instruments,
+                instrument_unit="mm",
+                asks_instrument=True,
+            )
         case VisualCharacteristic():
             return MeasurementForm(
                 kind=item.kind,
@@ -148,6 +164,8 @@ def measured(shop: Shop, item: AnyCharacteristic, typed: Typed) -> Measure:
             names = [_section_name(number) for number in range(1, item.sections + 1)]
             diameters = tuple(typed.quantities(name, "mm") for name in names)
             return ovality_reading(shop, diameters, instrument)
+        case RoundnessCharacteristic():
+            return roundness_reading(shop, typed_profile(typed), instrument)
         case VisualCharacteristic():
             magnification = _magnification(typed)
             return visual_finding(shop, typed.many("findings"), magnification, instrument, typed.text("remark"))

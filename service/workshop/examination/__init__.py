@@ -3,6 +3,7 @@
 from service.metrology.kept_budget import UncertaintyBudget
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.examination.refusal import ExaminationRefused
+from service.workshop.examination.roundness import judge_roundness
 from service.workshop.examination.sections import judge_ovality, section_ovality
 from service.workshop.examination.sizes import judge_size
 from service.workshop.examination.spray_holes import judge_pins
@@ -11,6 +12,7 @@ from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
     PinCharacteristic,
+    RoundnessCharacteristic,
     SizeCharacteristic,
     VisualCharacteristic,
     YesNoCharacteristic,
@@ -20,6 +22,7 @@ from service.workshop.measurements import (
     Outcome,
     OvalityMeasurement,
     PinMeasurement,
+    RoundnessMeasurement,
     SizeMeasurement,
     VisualMeasurement,
     YesNoMeasurement,
@@ -47,6 +50,8 @@ def examine(
             return judge_pins(characteristic, measurement)
         case OvalityCharacteristic(), OvalityMeasurement():
             return judge_ovality(characteristic, measurement, rule, kept)
+        case RoundnessCharacteristic(), RoundnessMeasurement():
+            return judge_roundness(characteristic, measurement, rule)
         case VisualCharacteristic(), VisualMeasurement():
             return judge_findings(characteristic, measurement)
         case YesNoCharacteristic(), YesNoMeasurement():

@@ -22,12 +22,13 @@ from service.workshop.limit_sheet import (
     LimitSheet,
     OvalityCharacteristic,
     PinCharacteristic,
+    RoundnessCharacteristic,
     SizeCharacteristic,
     VisualCharacteristic,
     YesNoCharacteristic,
 )
 from service.workshop.sheet_editing import Section
-from service.workshop.vocabulary import Disposition, InstrumentKind
+from service.workshop.vocabulary import Disposition, InstrumentKind, RoundnessReference
 
 CONSEQUENCES = tuple(one for one in Disposition if one is not Disposition.KEEP)
 
@@ -67,6 +68,8 @@ def read_characteristic(typed: Typed, sheet: LimitSheet, kind: str, old_key: str
             return PinCharacteristic(**shared, **_read_pins(typed))
         case "ovality":
             return OvalityCharacteristic(**shared, **_read_ovality(typed))
+        case "roundness":
+            return RoundnessCharacteristic(**shared, **_read_roundness(typed))
         case "visual":
             return VisualCharacteristic(**shared, **_read_visual(typed))
         case "yes-no":
@@ -96,6 +99,13 @@ def _kind_values(item: AnyCharacteristic) -> Values:
                 "limit": number(item.limit),
                 "instruments": [kind.value for kind in item.instruments],
             }
+        case RoundnessCharacteristic():
+            return {
+                "limit": number(item.limit),
+                "reference": item.reference.value,
+                "cutoff_upr": "" if item.cutoff_upr is None else str(item.cutoff_upr),
+                "instruments": [kind.value for kind in item.instruments],
+            }
         case VisualCharacteristic():
             magnification: Values = {
                 "magnification_min": number(item.magnification_min),
@@ -123,6 +133,15 @@ def _read_ovality(typed: Typed) -> dict[str, Any]:
         "section_name": words(typed, "section_name", "Say what a section is, such as hole or seat."),
         "directions": typed.whole("directions", "Directions"),
         "limit": typed.quantity("limit", "mm"),
+        "instruments": members(typed, "instruments", InstrumentKind),
+    }
+
+
+def _read_roundness(typed: Typed) -> dict[str, Any]:
+    return {
+        "limit": typed.quantity("limit", "mm"),
+        "reference": typed.choice("reference", RoundnessReference, "Reference circle"),
+        "cutoff_upr": typed.whole_or_none("cutoff_upr", "Cut-off of the filter"),
         "instruments": members(typed, "instruments", InstrumentKind),
     }
 
