@@ -2,10 +2,12 @@
 
 from dataclasses import asdict
 from datetime import UTC, datetime
+from decimal import Decimal
 from typing import Any
 
 from service.documents.certificate_header import CertificateHeader
 from service.documents.recut_words import recut_facts
+from service.metrology.typed_numbers import plain
 from service.documents.section_figures import section_facts
 from service.workshop.entries import Examined
 from service.workshop.limit_sheet import RoundnessCharacteristic
@@ -34,6 +36,7 @@ def attached_facts(header: CertificateHeader, record: OverhaulRecord) -> dict[st
                 "limit": item.outcome.limit,
                 "verdict": item.outcome.verdict.value,
                 "rule": item.outcome.rule,
+                "probability_of_conformity": _number(item.outcome.probability_of_conformity),
                 **_section(record, item),
             }
             for _, item in record.examined.values()
@@ -55,6 +58,10 @@ def _section(record: OverhaulRecord, item: Examined) -> dict[str, Any]:
     if isinstance(asked, RoundnessCharacteristic) and isinstance(item.measurement, RoundnessMeasurement):
         return {"section": section_facts(asked, item.measurement)}
     return {}
+
+
+def _number(value: Decimal | None) -> str | None:
+    return None if value is None else plain(value)
 
 
 def _utc(value: Any) -> Any:

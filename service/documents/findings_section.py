@@ -6,7 +6,9 @@ from typing import Any
 from service.documents.printed_values import Block, cell, group_row, instrument_text, row, table, uncertainty_text
 from service.documents.recut_words import recut_note
 from service.metrology.typed_numbers import plain
+from service.workshop.conformity_chance import chance_words
 from service.workshop.entries import Examined
+from service.workshop.judged_rules import RULED, examined_under
 from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
@@ -57,7 +59,7 @@ def _examined(record: OverhaulRecord, number: str, item: AnyCharacteristic, exam
         cell(item.title, after),
         cell(outcome.value, note),
         cell(outcome.limit),
-        cell(outcome.verdict.label, "" if conforms else _what_became(record, examined), strong=not conforms),
+        cell(outcome.verdict.label, _beside_the_verdict(record, examined), strong=not conforms),
         _measured_with(use),
     )
 
@@ -66,6 +68,14 @@ def _measured_with(use: InstrumentUse | None) -> dict[str, Any]:
     if use is None:
         return cell("no instrument")
     return cell(uncertainty_text(use) or "no size measured", instrument_text(use))
+
+
+def _beside_the_verdict(record: OverhaulRecord, examined: Examined) -> str:
+    """What became of it, how probable conformity is, and which rule judged it where the record has several."""
+    outcome = examined.outcome
+    became = "" if outcome.verdict is VerdictKind.CONFORMS else _what_became(record, examined)
+    rule = outcome.rule if len(examined_under(record)) > 1 and isinstance(examined.measurement, RULED) else ""
+    return "; ".join(filter(None, (became, chance_words(outcome.probability_of_conformity), rule)))
 
 
 def _what_became(record: OverhaulRecord, examined: Examined) -> str:

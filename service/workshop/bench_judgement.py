@@ -1,6 +1,7 @@
 """How each bench step is judged against the test plan. Pressures in bar, times in seconds."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -10,6 +11,7 @@ from service.metrology.errors import DomainError
 from service.metrology.kept_budget import UncertaintyBudget
 from service.metrology.typed_numbers import plain
 from service.metrology.units import check_magnitude
+from service.workshop.conformity_chance import chance_of_conformity
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.measurements import InstrumentUse
 from service.workshop.reading_budget import pressure_budget
@@ -142,7 +144,7 @@ def _opening(
         sentence = f"{near}: more strokes or steadier ones make U smaller."
     else:
         sentence = f"The mean opening pressure {shown} bar is inside {band} and steady, with {u}."
-    return _outcome(
+    outcome = _outcome(
         step,
         isinstance(mean, Conforms) and each.within,
         f"mean {shown} bar, spread {spread} bar, {len(result.strokes_bar)} strokes",
@@ -151,6 +153,7 @@ def _opening(
         rule.text,
         budget,
     )
+    return replace(outcome, probability_of_conformity=chance_of_conformity(mean, budget))
 
 
 def _emission(plan: TestPlan, step: EmissionStep, result: EmissionResult, *_: Any) -> StepOutcome:

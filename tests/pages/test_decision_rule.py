@@ -118,7 +118,9 @@ def test_the_manager_judges_an_injector_again_on_its_examination_page(
     assert "Judged again: the same" in words_of(page)
     assert not has_form(page, "/rejudgements")
     assert len([item for _, item in injector.record.all_of(Examined) if item.rejudged_from]) == 5
-    assert "Rule 2: Simple acceptance" in words_of(technician.get(f"{at}/body-seat-width"))
+    words = words_of(technician.get(f"{at}/body-seat-width"))
+    assert "Rule 2: Simple acceptance, JCGM 106:2012 8.2. Probability of conformity 84.1 %. MIC-1" in words
+    assert "Probability" not in words_of(technician.get(f"{at}/body-pin"))
 
 
 def test_judging_again_asks_why_and_is_told_what_was_examined_meanwhile(injector: Injector, manager: Visitor) -> None:

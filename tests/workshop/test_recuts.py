@@ -24,6 +24,8 @@ from service.workshop.recuts import (
 )
 
 D = Decimal
+unhurried = settings(deadline=None)
+"""What is asked is the answer, not how busy the machine is."""
 depths = st.lists(st.integers(1, 120).map(lambda um: D(um) / 1000), min_size=ENOUGH_CUTS, max_size=25)
 
 
@@ -78,7 +80,7 @@ def test_two_depths_give_the_binomial_distribution(count: int) -> None:
     assert chance_that_cuts_fit([D("0.01"), D("0.02")], count, metal) == round(D(fits) / 2**count, 6)
 
 
-@settings(deadline=None)  # what is asked is the answer, not how busy the machine is
+@unhurried
 @given(depths, st.integers(0, 800), st.integers(0, 40))
 def test_the_range_stands_in_order_and_each_figure_keeps_its_chance(
     cuts: list[Decimal], metal_um: int, doubt_um: int
@@ -97,6 +99,7 @@ def test_the_range_stands_in_order_and_each_figure_keeps_its_chance(
             assert chance_that_cuts_fit(cuts, count + 1, left) <= chance + D("0.000001")
 
 
+@unhurried
 @given(depths, st.integers(0, 500), st.integers(1, 100))
 def test_more_metal_never_bears_fewer_recuts_and_deeper_cuts_never_more(
     cuts: list[Decimal], metal_um: int, more_um: int
@@ -108,6 +111,7 @@ def test_more_metal_never_bears_fewer_recuts_and_deeper_cuts_never_more(
         assert getattr(deeper, figure) <= getattr(before, figure) <= getattr(more_metal, figure)
 
 
+@unhurried
 @given(depths, st.integers(0, 500))
 def test_the_same_record_gives_the_same_answer_in_any_order_and_however_often_it_is_counted(
     cuts: list[Decimal], metal_um: int

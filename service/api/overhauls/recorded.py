@@ -2,7 +2,7 @@
 
 from service.actions.recording import Recorded
 from service.actions.shop import Refused
-from service.api.bodies import Answer
+from service.api.bodies import Answer, Exact
 from service.workshop.entries import BenchStepRecorded, Content, Examined, Torqued
 from service.workshop.measurements import Outcome
 from service.workshop.step_results import StepOutcome
@@ -17,6 +17,7 @@ class VerdictAnswer(Answer):
     limit: str
     sentence: str
     rule: str
+    probability_of_conformity: Exact | None
     consequence: Disposition | None
     failed_holes: list[int]
 
@@ -30,6 +31,7 @@ class StepOutcomeAnswer(Answer):
     sentence: str
     next_action: str
     rule: str
+    probability_of_conformity: Exact | None
 
 
 class RecordedAnswer(Answer):

@@ -19,6 +19,7 @@ from service.pages.rendering import FormState, Frame, day
 from service.records.examination_reads import ListedInstrument, earlier_finding, instruments_for
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.cautions import Caution
+from service.workshop.conformity_chance import chance_words
 from service.workshop.disposition import propose
 from service.workshop.entries import Examined
 from service.workshop.limit_sheet import (
@@ -201,7 +202,7 @@ def outcome_shown(found: Examined | None) -> OutcomeShown | None:
         value=outcome.value,
         limit=outcome.limit,
         consequence=outcome.consequence.label if outcome.consequence else "",
-        rule=outcome.rule,
+        rule=". ".join(filter(None, (outcome.rule, chance_words(outcome.probability_of_conformity)))),
         instrument=f"{use.code}, calibration {use.calibration}" if use else "",
     )
 

@@ -8,6 +8,7 @@ from service.metrology.kept_budget import UncertaintyBudget
 from service.metrology.ovality import DiameterReading, ovality
 from service.metrology.typed_numbers import plain
 from service.metrology.units import check_magnitude
+from service.workshop.conformity_chance import chance_of_conformity
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.examination.refusal import ExaminationRefused
 from service.workshop.examination.verdicts import LARGEST, SMALLEST, kind_of, severity, size_sentence
@@ -50,6 +51,7 @@ def judge_ovality(
         failed_holes=failed,
         unproven_holes=tuple(n for n, one in judged if isinstance(one, NotProven)),
         uncertainty=budget,
+        probability_of_conformity=chance_of_conformity(worst, budget),
     )
 
 

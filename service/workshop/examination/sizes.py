@@ -6,6 +6,7 @@ from service.metrology.conformity import Conforms, Verdict
 from service.metrology.kept_budget import UncertaintyBudget
 from service.metrology.typed_numbers import plain
 from service.metrology.units import check_magnitude
+from service.workshop.conformity_chance import chance_of_conformity
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.examination.refusal import ExaminationRefused
 from service.workshop.examination.verdicts import LARGEST, SMALLEST, kind_of, severity, size_sentence
@@ -44,6 +45,7 @@ def judge_size(
         rule=rule.text,
         consequence=_size_consequence(item, judged),
         uncertainty=budget,
+        probability_of_conformity=chance_of_conformity(worst, budget),
     )
 
 
