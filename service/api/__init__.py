@@ -3,7 +3,7 @@
 from fastapi import APIRouter
 
 from service.api import certificates, consignments, decision_rules, limit_sheets, recalls, sessions, units
-from service.api.calculations import conformity, imo_numbers, opening_pressure, roundness, sizes, uncertainty
+from service.api.calculations import conformity, imo_numbers, opening_pressure, roundness, sizes, trace, uncertainty
 from service.api.calculations import recuts as recut_forecasts
 from service.api.overhauls import (
     bench_runs,
@@ -51,6 +51,7 @@ ROUTERS = tuple(
         conformity,
         uncertainty,
         roundness,
+        trace,
         opening_pressure,
         recut_forecasts,
         imo_numbers,

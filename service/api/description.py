@@ -25,7 +25,7 @@ TAGS = (
     ("units", "One injector for life."),
     ("certificates", "Release certificates, their files and their public check."),
     ("recalls", "What a failed instrument or a bad batch reaches."),
-    ("calculations", "What the judging stands on: sizes, pins, conformity, uncertainty, form, check digits."),
+    ("calculations", "What the judging stands on: sizes, pins, conformity, uncertainty, form, traces, check digits."),
 )
 
 

@@ -23,7 +23,7 @@ from service.pages import (
     sign_in,
     units,
 )
-from service.pages.desk_calculators import roundness
+from service.pages.desk_calculators import roundness, trace
 from service.pages.instruments import scans
 from service.pages.overhauls import (
     examination,
@@ -51,6 +51,7 @@ def upload_limits() -> tuple[tuple[re.Pattern[str], int], ...]:
     return (
         (scans.UPLOAD_PATHS, scans.UPLOAD_LIMIT_BYTES),
         (roundness.UPLOAD_PATHS, roundness.UPLOAD_LIMIT_BYTES),
+        (trace.UPLOAD_PATHS, trace.UPLOAD_LIMIT_BYTES),
         (upload.UPLOAD_PATHS, upload.UPLOAD_LIMIT_BYTES),
         (profile_form.UPLOAD_PATHS, profile_form.UPLOAD_LIMIT_BYTES),
     )

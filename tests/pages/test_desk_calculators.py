@@ -11,7 +11,7 @@ from service.paths import SHARED
 from tests.pages.forms_on_page import Visitor, words_of
 
 PUBLISHED = Path(__file__).parents[1] / "published"
-EVERY = ("limits", "fit", "pins", "conformity", "uncertainty", "roundness", "opening-pressure", "discs", "imo")
+EVERY = ("limits", "fit", "pins", "conformity", "uncertainty", "roundness", "opening-pressure", "discs", "trace", "imo")
 ASKED = {
     "limits": {"designation": "25 H7"},
     "fit": {"designation": "25 H7/g6"},

@@ -12,9 +12,10 @@ from service.pages.desk_calculators import (
     pins,
     roundness,
     shelf,
+    trace,
     uncertainty,
 )
 
 router = APIRouter()
-for part in (shelf, limits, fits, pins, conformity, uncertainty, roundness, opening_pressure, discs, imo):
+for part in (shelf, limits, fits, pins, conformity, uncertainty, roundness, opening_pressure, discs, trace, imo):
     router.include_router(part.router)

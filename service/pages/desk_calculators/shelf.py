@@ -61,6 +61,12 @@ CALCULATORS = (
         "Hooke’s law",
     ),
     Calculator(f"{PLACE}/discs", "Adjusting discs", "The fewest discs into the band, every tie.", "Exact search"),
+    Calculator(
+        f"{PLACE}/trace",
+        "Pressure trace",
+        "Openings and holds of a bench test, from a logger’s file.",
+        "Least squares, Student’s t",
+    ),
     Calculator(f"{PLACE}/imo", "IMO number", "Does a ship’s number have the right check digit?", "IMO A.1117(30)"),
 )
 
