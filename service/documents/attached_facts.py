@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from service.documents.certificate_header import CertificateHeader
+from service.documents.nozzle_section import nozzle_attached
 from service.documents.recut_words import recut_facts
 from service.metrology.typed_numbers import plain
 from service.documents.section_figures import section_facts
@@ -36,6 +37,7 @@ def attached_facts(header: CertificateHeader, record: OverhaulRecord) -> dict[st
                 "limit": item.outcome.limit,
                 "verdict": item.outcome.verdict.value,
                 "rule": item.outcome.rule,
+                **nozzle_attached(item),
                 "probability_of_conformity": _number(item.outcome.probability_of_conformity),
                 **_section(record, item),
             }

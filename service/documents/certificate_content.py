@@ -12,6 +12,7 @@ from service.documents.certificate_header import CertificateHeader
 from service.documents.findings_section import findings_table
 from service.documents.instruments_section import instruments_block
 from service.documents.legible_text import legible
+from service.documents.nozzle_section import nozzle_blocks
 from service.documents.parts_section import (
     concession_blocks,
     concessions_granted,
@@ -94,6 +95,7 @@ def _sections(header: CertificateHeader, record: OverhaulRecord) -> list[dict[st
         section("Injector and customer", _unit_facts(header), _date_facts(header, record), _wide_facts(header, record)),
         section("Method and decision rule", *_method(header, record)),
         section("Findings", findings_table(record), *section_figures(record)),
+        *([section("Spray holes", *nozzle)] if (nozzle := list(nozzle_blocks(record))) else []),
         section("Parts", parts_table(record)),
         section("Concessions", *concession_blocks(record)),
         section("Rework", rework_block(record)),
