@@ -73,6 +73,13 @@ def test_relief_by_hand_and_the_end_of_a_hold_are_no_openings() -> None:
     assert analysed(bench, 0.01).openings == ()
 
 
+def test_an_opening_at_the_very_end_of_a_trace_is_found_and_noise_there_is_none() -> None:
+    for seed in range(5):
+        last = Bench(seed=seed).rest(0.5).pump(300, 3).open(240).pump(301, 1).open(241, 0.01)
+        assert [one.opening_bar for one in analysed(last, 0.005).openings] == pytest.approx([300, 301], rel=0.005)
+        assert analysed(Bench(seed=seed).rest(0.5).pump(300, 5), 0.01).openings == ()
+
+
 def test_chatter_counts_once() -> None:
     bench = Bench(rate_hz=2000, seed=3).rest(1).pump(300, 3)
     for _ in range(5):

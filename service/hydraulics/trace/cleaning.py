@@ -62,8 +62,11 @@ def cleaned(trace: Trace) -> CleanTrace:
             "the right unit.",
             "file",
         )
+    upper = p > 0.5 * full
     noise = noise_bar(t, p)
     _refuse_clipped(t, p, noise)
+    if int(upper.sum()) > LEAST_ROWS:  # noise often grows with the pressure
+        noise = max(noise, noise_bar(t[upper], p[upper]))
     out = _drop_outs(p, full)
     drop_outs = int(out.sum())
     spikes = _spikes(p, noise, count_bar(p)) & ~out
@@ -74,10 +77,8 @@ def cleaned(trace: Trace) -> CleanTrace:
         t, p = t[keep], p[keep]
     warmth = trace.temperature_c if trace.temperature_c is None or keep.all() else trace.temperature_c[keep]
     step = trace.step_s
-    upper = p > 0.5 * full
-    around = noise_bar(t[upper], p[upper]) if int(upper.sum()) > LEAST_ROWS else noise
     gaps = np.flatnonzero(np.diff(t) > max(_GAP_STEPS * step, _LEAST_GAP_S))
-    return CleanTrace(t, p, warmth, max(noise, around), full, step, int(spikes.sum()), drop_outs, gaps)
+    return CleanTrace(t, p, warmth, noise, full, step, int(spikes.sum()), drop_outs, gaps)
 
 
 def _spikes(pressure: Floats, noise: float, count: float) -> Flags:

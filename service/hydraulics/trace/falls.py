@@ -43,7 +43,10 @@ def falls_in(trace: CleanTrace) -> Iterator[Fall]:
     between = max(1, round(_BETWEEN_S / step))
     if len(p) < 2 * beside + between + 2:
         return
-    sums = np.concatenate(((0.0,), np.cumsum(p)))
+    # A trace that ends with a fall goes on where its last three readings lie.
+    sums = np.concatenate(
+        ((0.0,), np.cumsum(p), float(np.median(p[-3:])) * np.arange(1, beside + between + 1) + p.sum())
+    )
     means = (sums[beside:] - sums[:-beside]) / beside
     # The mean before place i less that after i + between; places of the first reading after it.
     falls = means[: -beside - between] - means[beside + between :]
