@@ -14,6 +14,7 @@ from service.records.unit_reads import EntryLine, Passage, UnitRow
 from service.workshop.entries import (
     BenchRunStarted,
     BenchStepRecorded,
+    CertificateWithdrawn,
     ConcessionDecided,
     Condemned,
     DiscsChanged,
@@ -33,7 +34,7 @@ VOIDING = frozenset(kind.kind for kind in (DiscsChanged, Reopened, Torqued, Part
 """Kinds of entry after which a proving run no longer counts; a test holds them against the rule."""
 
 _AGREED = frozenset(kind.kind for kind in (PartSettled, ConcessionDecided, OfficeAnswered))
-_DONE = frozenset(kind.kind for kind in (PartReworked, PartFitted, DiscsChanged, Reopened))
+_DONE = frozenset(kind.kind for kind in (PartReworked, PartFitted, DiscsChanged, Reopened, CertificateWithdrawn))
 _KEPT, _AS_PROPOSED = f": {Disposition.KEEP.label.lower()}", "As the rules propose."
 """How a settlement is told that simply keeps its part; a test holds it against the narration."""
 
@@ -228,8 +229,8 @@ def _told(entries: Iterable[EntryLine]) -> _Told:
             runs.append((entry, {}))
         elif kind == BenchStepRecorded.kind and runs:
             runs[-1][1][entry.subject] = _line(entry)
-        elif kind == Held.kind:
-            held = entry.sentence
+        elif kind in (Held.kind, CertificateWithdrawn.kind):
+            held = entry.sentence if kind == Held.kind else f"{entry.title}. {entry.sentence}"
         elif kind in (Condemned.kind, Returned.kind):
             exit_reason = entry.sentence
         if kind in VOIDING:

@@ -8,8 +8,9 @@ import pytest
 from service.actions.releasing import sign_release
 from service.actions.shop import Shop
 from tests.pages.at_the_bench import Injector, received
-from tests.pages.forms_on_page import Visitor, form_of, words_of
+from tests.pages.forms_on_page import Visitor, form_of, has_form, words_of
 from tests.registered_fleet import PASSWORD, Clock, Fleet
+from tests.signing_keys import authority
 
 
 @dataclass
@@ -84,12 +85,86 @@ def test_the_issued_file_compares_as_the_same(held: Held, passer_by: Visitor) ->
     status, words = compare(passer_by, held, held.content)
     assert status == 200
     assert "byte for byte what the workshop issued" in words
+    assert "Signature valid" in words
 
 
 def test_one_byte_more_is_not_the_same_file(held: Held, passer_by: Visitor) -> None:
     status, words = compare(passer_by, held, held.content + b"\n")
     assert status == 200
     assert "Not the same file" in words
+    assert "Signature broken" in words
+
+
+def test_a_file_of_no_pdf_is_said_to_be_none(held: Held, passer_by: Visitor) -> None:
+    status, words = compare(passer_by, held, b"a letter")
+    assert status == 200
+    assert "No PDF" in words
+
+
+def test_anybody_gets_the_workshops_public_certificate_and_nothing_secret(passer_by: Visitor) -> None:
+    answer = passer_by.get("/workshop-certificate.pem")
+    assert answer.status_code == 200
+    assert answer.content == authority().public_pem
+    assert b"PRIVATE" not in answer.content
+    assert passer_by.get("/revoked-keys.pem").status_code == 404
+
+
+def end(manager: Visitor, held: Held, which: str, **typed: str) -> str:
+    """Withdraw or replace the certificate at its release page."""
+    page = manager.get("/overhauls/OH-2026-0001/release")
+    form = form_of(page, f"/release/{which}")
+    answer = manager.send(form, **typed)
+    if answer.status_code == 303:
+        answer = manager.get("/overhauls/OH-2026-0001/release")
+    return words_of(answer)
+
+
+def test_a_withdrawal_is_read_by_whoever_has_the_link_with_reason_and_by_whom(
+    held: Held, manager: Visitor, passer_by: Visitor, office: Visitor
+) -> None:
+    words = end(manager, held, "withdrawal", reason="The gauge failed", password=PASSWORD)
+    assert f"{held.number} Withdrawn on 2 Mar 2026" in words
+    public = words_of(passer_by.get(f"/certificates/{held.token}"))
+    assert "Withdrawn: do not rely on it" in public
+    assert "2 Mar 2026 by Mara Manager. Reason: The gauge failed." in public
+    assert "Genuine and current" not in public
+    unit = words_of(office.get("/units/SN-1001"))
+    assert f"Certificate {held.number} withdrawn" in unit
+    assert "Held" in unit
+
+
+def test_a_replacement_leads_from_the_old_certificate_to_the_new(
+    held: Held, manager: Visitor, passer_by: Visitor
+) -> None:
+    words = end(manager, held, "replacement", reason="Position was wrong", password=PASSWORD)
+    assert "Released with certificate RC-2026-00002" in words
+    public = words_of(passer_by.get(f"/certificates/{held.token}"))
+    assert "Genuine, replaced" in public
+    assert "RC-2026-00002 was issued in its place on 2 Mar 2026 by Mara Manager. Reason: Position was wrong." in public
+
+
+@pytest.mark.parametrize("which", ["withdrawal", "replacement"])
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ({"reason": "", "password": PASSWORD}, "Give the reason"),
+        ({"reason": "Because", "password": "another long word"}, "The password is wrong"),
+    ],
+)
+def test_a_certificate_does_not_end_without_reason_and_password(
+    held: Held, manager: Visitor, passer_by: Visitor, which: str, typed: dict[str, str], sentence: str
+) -> None:
+    assert sentence in end(manager, held, which, **typed)
+    assert "Genuine and current" in words_of(passer_by.get(f"/certificates/{held.token}"))
+
+
+def test_a_technician_is_shown_no_way_to_end_a_certificate(held: Held, technician: Visitor) -> None:
+    page = technician.get("/overhauls/OH-2026-0001/release")
+    assert not has_form(page, "/release/withdrawal")
+    assert not has_form(page, "/release/replacement")
+    for which in ("withdrawal", "replacement"):
+        answer = technician.client.post(f"/overhauls/OH-2026-0001/release/{which}", data={"certificate": held.number})
+        assert answer.status_code == 403
 
 
 def test_comparing_without_a_file_says_to_choose_one(held: Held, passer_by: Visitor) -> None:
@@ -111,5 +186,7 @@ def test_a_later_certificate_makes_the_earlier_one_no_longer_current(
     again = received(shop, fleet)
     again.rebuilt().tested()
     later = sign_release(shop, fleet.manager, again.number, again.form(), password=PASSWORD)
-    assert "Genuine, no longer current" in words_of(passer_by.get(f"/certificates/{held.token}"))
+    words = words_of(passer_by.get(f"/certificates/{held.token}"))
+    assert "Genuine, superseded" in words
+    assert later.number in words
     assert "Genuine and current" in words_of(passer_by.get(f"/certificates/{later.token}"))
