@@ -55,6 +55,7 @@ def alder_one_again(on: Foundation) -> None:
         passage.examine({"guide-seat": readings.seen(on.shop, passage.item("guide-seat"), "indentation")})
         passage.settle()
     answer(on, accepted, OLGA, "Agreed: new spindle guide assembly.", accepted=True)
+    again.test({"opening-pressure": readings.opening(342, 341, 342)}, purpose=RunPurpose.AS_FOUND)
     again.strip(remark="Carbon trumpets on the nozzle")
     again.examine(
         {

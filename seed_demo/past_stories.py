@@ -38,6 +38,7 @@ def second_visit(on: Foundation) -> None:
         remark="Dark smoke at low load",
     )
     (passage,) = receive(on, TOM, ALDER.vessels[0], sent, days_ago=380, promised_days=14)
+    passage.test({"opening-pressure": readings.opening(344, 343, 344)}, purpose=RunPurpose.AS_FOUND)
     passage.through({"nozzle-holes": readings.pins(on.shop, passage.item("nozzle-holes"), worn=(3,))})
     release(on, passage)
 

@@ -18,7 +18,7 @@ from service.api.overhauls import (
     settling,
     standing,
 )
-from service.api.registers import calibrations, engines, injector_types, instruments, operators, vessels
+from service.api.registers import calibrations, engine_sets, engines, injector_types, instruments, operators, vessels
 
 ROUTERS = tuple(
     module.router
@@ -27,6 +27,7 @@ ROUTERS = tuple(
         operators,
         vessels,
         engines,
+        engine_sets,
         injector_types,
         instruments,
         calibrations,

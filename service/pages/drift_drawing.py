@@ -85,7 +85,7 @@ def _axes(over: _Scale) -> list[str]:
         marks += [line(_LEFT - 5, y, _LEFT, y), words(_LEFT - 8, y + TEXT_SIZE / 3, f"{bar:.0f}", "end")]
         bar += step
     ends = ((over.first, "start"), (over.last, "end"))
-    marks += [words(over.x(hours), _BOTTOM + 22, f"{hours:,.0f} h".replace(",", " "), side) for hours, side in ends]
+    marks += [words(over.x(hours), _BOTTOM + 22, f"{hours:,.0f} h", side) for hours, side in ends]
     return marks
 
 

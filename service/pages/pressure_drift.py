@@ -57,7 +57,7 @@ def _expected(visits: Sequence[OpeningVisit], periods: Sequence[InService], fore
             "pressure: too few for a line and what to expect next."
         )
     rate = f"{_signed(forecast.bar_per_1000_h)} bar in 1000 h, by a line through {forecast.periods} times in service"
-    hours = f"{forecast.hours:,.0f} h".replace(",", " ")
+    hours = f"{forecast.hours:,.0f} h"
     left = visits[-1].as_left_bar
     if left is None:
         span = f"{_signed(forecast.lower_bar)} to {_signed(forecast.upper_bar)} bar"
@@ -80,6 +80,8 @@ def _drawn(visits: Sequence[OpeningVisit], forecast: DriftForecast | None, descr
             continue
         run += visit.hours
         marks.append(DriftMark(run, _float(visit.as_found_bar), _float(visit.as_left_bar)))
+    if all(mark.as_found_bar is None for mark in marks):
+        return ""  # nothing to hold against what was left
     measured = [mark for mark in marks if mark.as_found_bar is not None or mark.as_left_bar is not None]
     ahead = None
     if forecast is not None and measured and (left := measured[-1].as_left_bar) is not None:
@@ -99,7 +101,7 @@ def _lines(visits: Sequence[OpeningVisit], numbers: dict[int, str]) -> list[Drif
         lines.append(
             DriftLine(
                 overhaul=numbers[visit.overhaul_id],
-                hours="not known" if visit.hours is None else f"{visit.hours:,} h".replace(",", " "),
+                hours="not known" if visit.hours is None else f"{visit.hours:,} h",
                 as_found=_bar(visit.as_found_bar, "not tested"),
                 change=change,
                 as_left=_bar(visit.as_left_bar, "not measured"),

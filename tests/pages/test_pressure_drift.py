@@ -63,7 +63,7 @@ def test_four_times_in_service_give_a_line_and_what_to_expect_next(shop: Shop, f
     page = office.get("/units/SN-77")
     words = words_of(page)
     assert "−1.0 bar in 1000 h, by a line through 4 times in service" in words
-    assert "At the next overhaul after the usual 7 400 h it is expected to open at 345 bar, with 95 % between" in words
+    assert "At the next overhaul after the usual 7,400 h it is expected to open at 345 bar, with 95 % between" in words
     assert "343 bar −8 bar 352 bar" in words.replace("−8.0", "−8")
     (svg,) = re.findall(r"<svg[^>]*aria-labelledby=\"drift-title.*?</svg>", page.text, re.DOTALL)
     drawn = ET.fromstring(svg)
@@ -77,5 +77,5 @@ def test_two_overhauls_are_shown_and_said_to_be_too_few(shop: Shop, fleet: Fleet
     _visit(shop, fleet, 8000, "342", "352")
     words = words_of(technician.get("/units/SN-77"))
     assert "1 of at least 3 times in service are known with hours, as-left and as-found pressure: too few" in words
-    assert "8 000 h 342 bar −8.0 bar 352 bar" in words
+    assert "8,000 h 342 bar −8.0 bar 352 bar" in words
     assert "not known 340 bar not known 350 bar" in words

@@ -25,8 +25,8 @@ def test_both_pages_of_the_bench_propose_the_fewest_discs(weak: Injector, techni
     for page in ("proving", "rebuild"):
         words = words_of(technician.get(f"{weak.address}/{page}"))
         assert "2 sets bring it into the band with the fewest changes, one disc each" in words
-        assert "0.5 mm no disc 349.6 bar" in words
-        assert "0.6 mm no disc 352.5 bar" in words
+        assert "Put in 0.5 mm 349.6 bar" in words
+        assert "Put in 0.6 mm 352.5 bar" in words
         assert "347 to 358 bar, 2 bar inside the limits so that it is proven" in words
         assert "29.1 bar for each mm (geometry)" in words
         assert "no own adjustment on this type so far, and 5 are wanted" in words
@@ -47,7 +47,7 @@ def test_a_chosen_set_fills_the_form_and_is_recorded_without_typing(weak: Inject
 
 def test_what_has_run_out_in_the_drawer_is_not_proposed(weak: Injector, technician: Visitor) -> None:
     page = technician.get(f"{weak.address}/rebuild?drawer=seen&there=0.2")
-    assert "3 × 0.2 mm no disc 352.5 bar" in words_of(page)
+    assert "Put in 3 × 0.2 mm 352.5 bar" in words_of(page)
     assert page.text.count('name="there" value="0.2" checked') == 1
     assert 'name="there" value="0.5" checked' not in page.text
     assert "drawer=seen&amp;there=0.2&amp;set=1#discs" in page.text

@@ -2,8 +2,8 @@
 
 from fastapi import APIRouter
 
-from service.pages.fleets import engines, fleet_list, injector_types, operators, vessels
+from service.pages.fleets import engine_set, engines, fleet_list, injector_types, operators, vessels
 
 router = APIRouter()
-for part in (fleet_list, operators, vessels, engines, injector_types):
+for part in (fleet_list, operators, vessels, engines, engine_set, injector_types):
     router.include_router(part.router)

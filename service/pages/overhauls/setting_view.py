@@ -43,8 +43,7 @@ class Drawer:
 class SetRow:
     """One set of discs; `href` fills the form with it."""
 
-    put_in: str
-    take_out: str
+    change: str
     expected: str
     href: str
 
@@ -105,9 +104,14 @@ def chosen_discs(setting: PressureSetting | None, drawer: Drawer) -> dict[str, s
 
 def _row(setting: PressureSetting, one: DiscSet, number: int, drawer: Drawer, fills: str) -> SetRow:
     asked = urlencode(drawer.query | {"set": str(number)}, doseq=True)
-    return SetRow(
-        discs_in_words(one.added_um), discs_in_words(one.removed_um), _expected(setting, one), f"{fills}?{asked}#discs"
-    )
+    return SetRow(_change(one), _expected(setting, one), f"{fills}?{asked}#discs")
+
+
+def _change(one: DiscSet) -> str:
+    put_in, take_out = (discs_in_words(discs) for discs in (one.added_um, one.removed_um))
+    if not one.removed_um:
+        return f"Put in {put_in}" if one.added_um else "Leave the discs as they are"
+    return f"Put in {put_in}, take out {take_out}" if one.added_um else f"Take out {take_out}"
 
 
 def _expected(setting: PressureSetting, one: DiscSet) -> str:
