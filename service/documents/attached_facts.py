@@ -8,8 +8,8 @@ from typing import Any
 from service.documents.certificate_header import CertificateHeader
 from service.documents.nozzle_section import nozzle_attached
 from service.documents.recut_words import recut_facts
-from service.metrology.typed_numbers import plain
 from service.documents.section_figures import section_facts
+from service.metrology.typed_numbers import plain
 from service.workshop.entries import Examined
 from service.workshop.limit_sheet import RoundnessCharacteristic
 from service.workshop.measurements import RoundnessMeasurement

@@ -150,5 +150,3 @@ class Outcome:
     """What it was judged with; None where nothing was measured, or before budgets were kept."""
     probability_of_conformity: Decimal | None = None
     """0 to 1, told beside the verdict; None where it has no meaning, or before it was kept."""
-    probability_of_conformity: Decimal | None = None
-    """0 to 1, told beside the verdict; None where it has no meaning, or before it was kept."""

@@ -22,6 +22,7 @@ from service.workshop.entries import BenchStepRecorded, Examined
 from service.workshop.limit_sheet import SizeCharacteristic
 from service.workshop.measurements import BenchTemperature, InstrumentUse, OvalityMeasurement, SizeMeasurement
 from service.workshop.step_results import OpeningPressureResult
+from service.workshop.vocabulary import InstrumentKind
 
 ONE = Decimal(1)
 TWO_READINGS = Decimal(2).sqrt()
@@ -64,6 +65,14 @@ def difference_budget(use: InstrumentUse) -> UncertaintyBudget:
     """
     rows, unknown = _of_instrument(use, TWO_READINGS)
     return kept_budget(rows, use.unit, _of_difference(use), unknown)
+
+
+def form_budget(use: InstrumentUse) -> UncertaintyBudget:
+    """Of a roundness deviation, a difference of two radii; a roundness instrument's certificate states it directly."""
+    if use.kind is not InstrumentKind.ROUNDNESS_INSTRUMENT:
+        return difference_budget(use)
+    rows, unknown = _of_instrument(use, ONE)
+    return kept_budget(rows, use.unit, use.expanded_uncertainty, unknown)
 
 
 def pressure_budget(strokes_bar: Sequence[Decimal], gauge: InstrumentUse) -> UncertaintyBudget:

@@ -8,13 +8,14 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from scipy.stats import norm
 
 from service.metrology.errors import DomainError
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.examination import examine
-from service.workshop.examination.roundness import form_uncertainty
 from service.workshop.limit_sheet import RoundnessCharacteristic
 from service.workshop.measurements import Outcome, RoundnessMeasurement
+from service.workshop.reading_budget import form_budget
 from service.workshop.section_profile import MOST_ROWS, profile_from_rows, profile_from_text
 from service.workshop.sheet_checks import sheet_faults
 from service.workshop.vocabulary import Disposition, ProfileColumns, RoundnessReference, VerdictKind
@@ -106,10 +107,24 @@ def test_a_trace_about_an_eccentric_spindle_is_judged_as_its_points_are() -> Non
 
 
 def test_the_uncertainty_is_that_of_the_form_value() -> None:
-    # A roundness instrument states it; any other instrument reads two radii, each with U: 0.001·√2, rounded up.
-    assert form_uncertainty(FORM_TESTER) == D("0.0004")
-    assert form_uncertainty(INSTRUMENTS["MIC-1"]) == D("0.00142")
-    assert "U = 0.0014" in judged(replace(BY_MICROMETER, rows=NEAR.rows)).sentence
+    # A roundness instrument states it (0.4 µm, k = 2); of resolution 0.01 µm a rectangle of ± 0.005 µm.
+    budget = form_budget(FORM_TESTER)
+    assert float(budget.combined) == pytest.approx(math.hypot(0.0002, 0.000005 / math.sqrt(3)), rel=1e-4)
+    assert budget.expanded >= FORM_TESTER.expanded_uncertainty
+    # Any other instrument reads two radii, each with U = 0.001 mm: at least 0.001·√2.
+    assert form_budget(INSTRUMENTS["MIC-1"]).expanded >= D("0.00141")
+    outcome = judged(replace(BY_MICROMETER, rows=NEAR.rows))
+    assert "U = 0.0015 mm" in outcome.sentence
+    assert outcome.uncertainty == form_budget(INSTRUMENTS["MIC-1"])
+    # 3.8 µm against 4 µm with u of 0.71 µm: a normal distribution function of 0.2/0.71 (SciPy).
+    assert outcome.probability_of_conformity is not None
+    assert float(outcome.probability_of_conformity) == pytest.approx(norm.cdf(0.2 / 0.71), abs=0.01)
+
+
+def test_a_section_judged_again_is_judged_with_the_uncertainty_that_was_kept() -> None:
+    kept = form_budget(replace(FORM_TESTER, expanded_uncertainty=D("0.003")))
+    again = examine(ROUNDNESS, ROUND, DecisionRule(), kept)
+    assert (again.verdict, again.uncertainty) == (NOT_PROVEN, kept)
 
 
 TURN = st.floats(-360, 360)
@@ -138,7 +153,7 @@ def test_the_verdict_stays_however_the_part_lies_in_the_instrument(
     # The filter draws the profile through evenly first, which a turn shifts by a part of a reading.
     near = D("0.00001") if cutoff is None else D("0.0002")
     assert abs(values[0] - values[1]) <= near
-    band = form_uncertainty(FORM_TESTER)
+    band = form_budget(FORM_TESTER).expanded
     assume(all(abs(values[0] - edge) > near for edge in (item.limit - band, item.limit + band)))
     assert (turned.verdict, turned.consequence) == (lying.verdict, lying.consequence)
 

@@ -51,7 +51,7 @@ def examine(
         case OvalityCharacteristic(), OvalityMeasurement():
             return judge_ovality(characteristic, measurement, rule, kept)
         case RoundnessCharacteristic(), RoundnessMeasurement():
-            return judge_roundness(characteristic, measurement, rule)
+            return judge_roundness(characteristic, measurement, rule, kept)
         case VisualCharacteristic(), VisualMeasurement():
             return judge_findings(characteristic, measurement)
         case YesNoCharacteristic(), YesNoMeasurement():
