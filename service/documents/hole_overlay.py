@@ -11,6 +11,7 @@ from html import escape
 from service.metrology.hole_image.findings import HoleEvaluation, Point
 
 _ROOM = 1.35  # half-width of the view in diameters halved, so that ground shows round the hole
+_LETTERS = 25  # of the legend's size side by side: 14 pixels high on a telephone that is 350 pixels wide
 _MOST_DOTS = 180  # of several hundred: more would hide the ellipse
 _EDGE, _LEFT_OUT, _ELLIPSE, _CIRCLE, _HALO = "#00e5ff", "#ff5a36", "#ffd400", "#ffffff", "#000000"
 _LEGEND = (
@@ -36,7 +37,7 @@ def hole_overlay_svg(
     whole picture. `title` names the drawing for a screen reader; a description says the figures in words.
     """
     left, top, width, height = _view(found, width_px, height_px, whole_picture)
-    letter = width / 36
+    letter = width / _LETTERS
     legend_height = _legend_height(letter)
     halo, line = width / 250, width / 600
     return "".join(

@@ -93,3 +93,15 @@ def test_no_style_is_inline_so_that_the_content_policy_holds() -> None:
 def test_a_picture_can_be_held_in_the_drawing_itself() -> None:
     assert data_uri(bytes([1, 2, 3]), "image/jpeg") == "data:image/jpeg;base64,AQID"
     assert np.isfinite(found().mean_diameter.expanded_um)
+
+
+def test_the_legend_is_read_on_a_telephone_and_no_line_of_it_runs_out_of_the_drawing() -> None:
+    for whole_picture in (False, True):
+        svg = drawn(whole_picture=whole_picture)
+        left, _, width, _ = (float(number) for number in svg.attrib["viewBox"].split())
+        for text in svg.findall(f"{SVG}text"):
+            letter = float(text.attrib["font-size"])
+            assert letter / width * 350 >= 13.9, "pixels high on a telephone that shows it 350 pixels wide"
+            # A letter of a sans serif type is about 0.55 of its height wide on average (measured on this text).
+            end = float(text.attrib["x"]) + 0.55 * letter * len(text.text or "")
+            assert end < left + width

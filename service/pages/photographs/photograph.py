@@ -28,13 +28,15 @@ _SHOWN_PX = 1600
 
 @dataclass(frozen=True)
 class ShownPhotograph:
-    """The picture of a page: its address, its size there, its words."""
+    """The picture of a page: its address, its size there, its words; `across` and `down` count every pixel of it."""
 
     src: str
     width: int
     height: int
     alt: str
     whole_href: str
+    across: int
+    down: int
 
 
 @dataclass(frozen=True)
@@ -95,7 +97,7 @@ def shown_photograph(number: str, row: PhotographRow, shows: str) -> ShownPhotog
     """The picture as a page shows it."""
     width, height = fitted(row, _SHOWN_PX)
     source, whole = picture_of(number, row.id, "shown"), picture_of(number, row.id, "whole")
-    return ShownPhotograph(source, width, height, alt_of(row, shows), whole)
+    return ShownPhotograph(source, width, height, alt_of(row, shows), whole, row.width, row.height)
 
 
 def _facts(row: PhotographRow) -> tuple[Fact, ...]:
