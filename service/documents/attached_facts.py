@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from typing import Any
 
+from service.documents.budget_facts import budget_facts
 from service.documents.certificate_header import CertificateHeader
 from service.documents.nozzle_section import nozzle_attached
 from service.documents.recut_words import recut_facts
@@ -37,6 +38,7 @@ def attached_facts(header: CertificateHeader, record: OverhaulRecord) -> dict[st
                 "limit": item.outcome.limit,
                 "verdict": item.outcome.verdict.value,
                 "rule": item.outcome.rule,
+                "uncertainty": budget_facts(item.outcome.uncertainty),
                 **nozzle_attached(item),
                 "probability_of_conformity": _number(item.outcome.probability_of_conformity),
                 **_section(record, item),
@@ -48,7 +50,13 @@ def attached_facts(header: CertificateHeader, record: OverhaulRecord) -> dict[st
         "proving": []
         if run is None
         else [
-            {"step": key, "value": done.outcome.value, "limit": done.outcome.limit, "passed": done.outcome.passed}
+            {
+                "step": key,
+                "value": done.outcome.value,
+                "limit": done.outcome.limit,
+                "passed": done.outcome.passed,
+                "uncertainty": budget_facts(done.outcome.uncertainty),
+            }
             for key, done in run.results.items()
         ],
     }

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from service.documents.budget_facts import budget_text
 from service.documents.printed_values import (
     Block,
     cell,
@@ -106,7 +107,8 @@ def _step_rows(record: OverhaulRecord, run: BenchRun) -> list[dict[str, Any]]:
             rows.append(row(cell(str(number)), cell(step.title), cell("–"), cell("–"), verdict))
             continue
         outcome = recorded.outcome
-        note = " ".join(filter(None, (_strokes(recorded.result), "" if outcome.passed else outcome.sentence)))
+        u = f"{budget_text(outcome.uncertainty)}." if outcome.uncertainty is not None else ""
+        note = " ".join(filter(None, (_strokes(recorded.result), u, "" if outcome.passed else outcome.sentence)))
         result = cell("Pass" if outcome.passed else "Fail", strong=not outcome.passed)
         value = cell(outcome.value, note)
         rows.append(row(cell(str(number)), cell(step.title), value, cell(outcome.limit), result))

@@ -10,8 +10,8 @@ QR_CAPTION = "Check that this certificate is genuine and the current one:"
 
 WITHOUT_GUARD_BAND = (
     "Gauge pins, visual findings, required answers and torques are judged as the limit sheet says, without a guard "
-    "band. An ovality is a difference of two diameters, a roundness deviation one of two radii: they are judged with "
-    "U × √2, a roundness deviation from a roundness instrument with its own U."
+    "band. An ovality is a difference of two diameters, so each contribution to its U counts twice; a roundness "
+    "deviation is one of two radii, judged with U × √2 of the instrument, from a roundness instrument with its own U."
 )
 
 STATEMENTS = (
@@ -23,8 +23,10 @@ STATEMENTS = (
     "you rely on it.",
     "The journal head is the SHA-256 of the workshop's journal as it stood before this release: with it anybody can "
     "have the workshop prove that nothing recorded until then was changed since.",
-    "U is the expanded uncertainty of the instrument with coverage factor k = 2, as the register held it on the "
-    "day of use. Not proven means that the value lies nearer to a limit than the decision rule allows: not a pass.",
+    "U beside a value is its expanded uncertainty by a budget of its own (JCGM 100, coverage 95.45 %), with its "
+    "coverage factor k; the attached file certificate.json holds every contribution. U of an instrument is that of "
+    "its calibration, k = 2 unless said otherwise, as the register held it on the day of use.",
+    "Not proven means that the value lies nearer to a limit than the decision rule allows: not a pass.",
     "A sign that the fonts of this document do not hold is printed by its Unicode number, as [U+65E5]; the attached "
     "file certificate.json holds it as it was entered.",
 )

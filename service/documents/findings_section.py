@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
+from service.documents.budget_facts import budget_text
 from service.documents.printed_values import Block, cell, group_row, instrument_text, row, table, uncertainty_text
 from service.documents.recut_words import recut_note
 from service.metrology.typed_numbers import plain
@@ -16,11 +17,11 @@ from service.workshop.limit_sheet import (
     RoundnessCharacteristic,
     SizeCharacteristic,
 )
-from service.workshop.measurements import InstrumentUse, VisualMeasurement
+from service.workshop.measurements import InstrumentUse, Outcome, VisualMeasurement
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.vocabulary import Disposition, Phase, VerdictKind
 
-COLUMNS = ("No.", "Characteristic", "Value found", "Limit", "Verdict", "U (k = 2), instrument, calibration")
+COLUMNS = ("No.", "Characteristic", "Value found", "Limit", "Verdict", "U and k, instrument, calibration")
 
 
 def findings_table(record: OverhaulRecord) -> Block:
@@ -60,13 +61,15 @@ def _examined(record: OverhaulRecord, number: str, item: AnyCharacteristic, exam
         cell(outcome.value, note),
         cell(outcome.limit),
         cell(outcome.verdict.label, _beside_the_verdict(record, examined), strong=not conforms),
-        _measured_with(use),
+        _measured_with(use, outcome),
     )
 
 
-def _measured_with(use: InstrumentUse | None) -> dict[str, Any]:
+def _measured_with(use: InstrumentUse | None, outcome: Outcome) -> dict[str, Any]:
     if use is None:
         return cell("no instrument")
+    if outcome.uncertainty is not None:
+        return cell(budget_text(outcome.uncertainty), instrument_text(use))
     return cell(uncertainty_text(use) or "no size measured", instrument_text(use))
 
 

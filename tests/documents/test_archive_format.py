@@ -75,6 +75,18 @@ def test_the_key_facts_are_attached_for_machines_as_they_were_entered() -> None:
     assert len(facts["proving"]) == 7
 
 
+def test_the_whole_budget_of_a_value_is_attached() -> None:
+    (attached,) = reader_of(PDF).attachments["certificate.json"]
+    facts = json.loads(attached)
+    budgets = {item["characteristic"]: item["uncertainty"] for item in facts["findings"]}
+    assert budgets["holes"] is None, "pins are tried, not measured"
+    size = next(found for found in budgets.values() if found is not None)
+    assert size["contributions"][0]["name"] == "Calibration"
+    assert float(size["expanded"]) >= float(size["contributions"][0]["stated"])
+    opening = next(step["uncertainty"] for step in facts["proving"] if step["uncertainty"] is not None)
+    assert [line["type"] for line in opening["contributions"]] == ["B", "A"], "the gauge states no resolution"
+
+
 def test_the_typesetter_loads_on_first_use_so_that_the_server_starts_fast() -> None:
     asked = "import sys, service.documents.certificate, service.documents.tray_label; "
     asked += "print([name for name in ('typst', 'segno') if name in sys.modules])"

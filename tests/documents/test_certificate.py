@@ -77,7 +77,7 @@ def test_every_characteristic_is_printed_in_the_sheets_order_with_value_limit_un
         "largest ovality 0.002 mm (hole 1)",
         "even, unbroken seat at 10×",
         "Under the ring.",
-        "U = 0.002 mm MIC-04, cal. K-2026-0117",
+        "U = 0.0020 mm, k = 2 MIC-04, cal. K-2026-0117",
         "Not proven kept by concession",
         "Does not conform assembly replaced",
         "Does not conform reworked",

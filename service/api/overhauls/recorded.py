@@ -3,6 +3,7 @@
 from service.actions.recording import Recorded
 from service.actions.shop import Refused
 from service.api.bodies import Answer, Exact
+from service.api.overhauls.uncertainty_answer import ReadingUncertaintyAnswer
 from service.workshop.entries import BenchStepRecorded, Content, Examined, Torqued
 from service.workshop.measurements import Outcome
 from service.workshop.step_results import StepOutcome
@@ -20,6 +21,7 @@ class VerdictAnswer(Answer):
     probability_of_conformity: Exact | None
     consequence: Disposition | None
     failed_holes: list[int]
+    uncertainty: ReadingUncertaintyAnswer | None
 
 
 class StepOutcomeAnswer(Answer):
@@ -30,6 +32,7 @@ class StepOutcomeAnswer(Answer):
     limit: str
     sentence: str
     next_action: str
+    uncertainty: ReadingUncertaintyAnswer | None
     rule: str
     probability_of_conformity: Exact | None
 

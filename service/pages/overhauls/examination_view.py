@@ -6,6 +6,7 @@ from datetime import date
 
 from service.actions.shop import Shop
 from service.metrology.typed_numbers import plain
+from service.pages.budget_view import BudgetInBrief, BudgetShown, budget_in_brief, budget_shown
 from service.pages.choices import Option
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.measurement_forms import MeasurementForm
@@ -49,6 +50,7 @@ class CharacteristicLine:
     mark: str
     verdict: str
     value: str
+    uncertainty: BudgetInBrief | None
     after_rework: Link | None
     judged_again: str
 
@@ -80,6 +82,7 @@ class OutcomeShown:
     consequence: str
     rule: str
     instrument: str
+    uncertainty: BudgetShown | None
 
 
 @dataclass(frozen=True)
@@ -204,6 +207,7 @@ def outcome_shown(found: Examined | None) -> OutcomeShown | None:
         consequence=outcome.consequence.label if outcome.consequence else "",
         rule=". ".join(filter(None, (outcome.rule, chance_words(outcome.probability_of_conformity)))),
         instrument=f"{use.code}, calibration {use.calibration}" if use else "",
+        uncertainty=budget_shown(outcome.uncertainty),
     )
 
 
@@ -247,6 +251,7 @@ def _line(
         mark=verdict.value,
         verdict=verdict.label if found or still_open else "Not needed",
         value=found.outcome.value if found else "",
+        uncertainty=budget_in_brief(found.outcome.uncertainty) if found else None,
         after_rework=Link(f"{href}?phase={Phase.AFTER_REWORK.value}", "After rework") if reworked else None,
         judged_again=judged_again_words(found, examined) if found else "",
     )

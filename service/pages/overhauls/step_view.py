@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import cos, pi, sin
 
 from service.actions.shop import NotFound
+from service.pages.budget_view import BudgetShown, budget_shown
 from service.pages.choices import Option
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.proving_view import PURPOSE_WORDS, startable, step_address
@@ -42,6 +43,7 @@ class StepVerdict:
     sentence: str
     facts: tuple[Fact, ...]
     next_action: str
+    uncertainty: BudgetShown | None
 
 
 @dataclass(frozen=True)
@@ -125,6 +127,7 @@ def _verdict(done: BenchStepRecorded) -> StepVerdict:
         sentence=outcome.sentence,
         facts=(Fact("Recorded", outcome.value), Fact("Limit", outcome.limit)),
         next_action=outcome.next_action,
+        uncertainty=budget_shown(outcome.uncertainty),
     )
 
 
