@@ -1,8 +1,8 @@
 """The release certificate as a PDF: PDF/A-3a and PDF/UA-1, the same bytes for the same record."""
 
-from service.documents.attached_facts import attached_facts
 from service.documents.certificate_content import certificate_content
 from service.documents.certificate_header import CertificateHeader
+from service.documents.certificate_record import attached_record
 from service.documents.qr import qr_svg
 from service.documents.typesetting import set_pdf, set_png
 from service.workshop.overhaul_record import OverhaulRecord
@@ -11,12 +11,12 @@ _TEMPLATE = "certificate"
 
 
 def certificate_pdf(header: CertificateHeader, record: OverhaulRecord) -> bytes:
-    """The certificate dated `header.issued_at`, tagged, with its key facts attached as JSON (PDF/A-3).
+    """The certificate dated `header.issued_at`, tagged, with its whole record attached as JSON (PDF/A-3).
 
     Raises ValueError: a time in the header has no zone.
     """
     data = certificate_content(header, record) | {"qr_svg": qr_svg(header.check_url)}
-    return set_pdf(_TEMPLATE, data, header.issued_at, attached_facts(header, record))
+    return set_pdf(_TEMPLATE, data, header.issued_at, attached_record(header, record))
 
 
 def certificate_pictures(header: CertificateHeader, record: OverhaulRecord, ppi: float = 144) -> list[bytes]:
