@@ -4,7 +4,8 @@ from seed_demo.cast import MIRA, CastPerson
 from seed_demo.foundation import Foundation
 from seed_demo.passage import Passage
 from service.actions.course import condemn, return_unrepaired
-from service.actions.releasing import Issued, sign_release
+from service.actions.issuing import Issued
+from service.actions.releasing import sign_release
 from service.actions.settling import answer_proposal, decide_concession, settle_part
 from service.workshop.agreement import agreement_lines
 from service.workshop.disposition import propose
@@ -35,7 +36,14 @@ def concede(on: Foundation, passage: Passage, part: str, reason: str, *, granted
     """The manager grants or refuses the concession."""
     on.clock.wait(60)
     decide_concession(
-        on.shop, on.actor(MIRA), passage.number, passage.form(), part=part, granted=granted, reason=reason
+        on.shop,
+        on.actor(MIRA),
+        passage.number,
+        passage.form(),
+        part=part,
+        granted=granted,
+        reason=reason,
+        password=MIRA.password,
     )
 
 
@@ -59,7 +67,7 @@ def answer(on: Foundation, passage: Passage, office: CastPerson, note: str, *, a
 def scrap(on: Foundation, passage: Passage, reason: str) -> None:
     """The manager condemns the injector."""
     on.clock.wait(30)
-    condemn(on.shop, on.actor(MIRA), passage.number, passage.form(), reason=reason)
+    condemn(on.shop, on.actor(MIRA), passage.number, passage.form(), reason=reason, password=MIRA.password)
 
 
 def send_back(on: Foundation, passage: Passage, reason: str) -> None:

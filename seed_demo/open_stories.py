@@ -29,7 +29,7 @@ def late_consignment(on: Foundation) -> None:
     stopped.examine(stop_after=5)
     on.clock.wait(5)
     reason = "Water in the fuel bore: the ship is asked for its fuel analysis."
-    hold(on.shop, stopped.technician, stopped.number, stopped.form(), reason=reason)
+    hold(on.shop, stopped.technician, stopped.number, stopped.form(), reason=reason, password=PETRA.password)
     stripped.strip()
     asking.strip()
     near = readings.ovality(on.shop, asking.item("nozzle-ovality"), Decimal("0.018"), 2)

@@ -75,11 +75,30 @@ def sign_out(shop: Shop, token: str) -> None:
         session.exec(delete(SignIn).where(col(SignIn.token_hash) == token_hash(token)))
 
 
-def check_password(session: Session, actor: Actor, password: str) -> None:
-    """Raise WrongPassword unless it is the actor's own: asked again where somebody signs, within a `password_trial`."""
-    person = session.get(Person, actor.person_id)
-    if person is None or not person.active or not _hasher().verify(password, person.password_hash):
+def prove_password(shop: Shop, signer: Actor, password: str) -> str:
+    """Raise WrongPassword unless it is the signer's own; gives the proof that `still_proved` takes.
+
+    Asked within a `password_trial` and before a change is begun: it takes its time by design.
+    """
+    proof = _proof(shop, signer, password)
+    if proof is None:
         raise WrongPassword("password", "The password is wrong: nothing was signed.", "password")
+    return proof
+
+
+def _proof(shop: Shop, signer: Actor, password: str) -> str | None:
+    with shop.store.reading() as session:
+        person = session.get(Person, signer.person_id)
+    good = person is not None and person.active and _hasher().verify(password, person.password_hash)
+    return person.password_hash if person is not None and good else None
+
+
+def still_proved(session: Session, signer: Actor, proof: str) -> Person:
+    """The person; raises Refused where deactivated, or with another password, since the proof a moment ago."""
+    person = session.get(Person, signer.person_id)
+    if person is None or not person.active or person.password_hash != proof:
+        raise Refused("password", "Your account was changed a moment ago: sign in again.", "password")
+    return person
 
 
 def add_person(
@@ -98,6 +117,7 @@ def add_person(
         raise Refused("name", "Give the name as certificates print it.", "name")
     if len(password) < PASSWORD_LEAST:
         raise Refused("password-short", f"The password needs at least {PASSWORD_LEAST} signs.", "password")
+    hashed = _hasher().hash(password)
     with shop.store.change() as session:
         if session.exec(select(Person).where(Person.login == login)).first() is not None:
             raise Refused("login-taken", f"{login} is taken.", "login")
@@ -106,7 +126,7 @@ def add_person(
             name=name.strip(),
             role=role.value,
             operator_id=_operator_of(session, role, operator),
-            password_hash=_hasher().hash(password),
+            password_hash=hashed,
         )
         session.add(person)
         session.flush()
@@ -158,11 +178,14 @@ def change_own_password(shop: Shop, actor: Actor, *, current: str, new: str, aga
         raise Refused("password-short", f"The password needs at least {PASSWORD_LEAST} signs.", "new")
     if new != again:
         raise Refused("password-again", "The two new passwords differ: type the same one twice.", "again")
-    with password_trial(shop, actor.login), shop.store.change() as session:
-        person = session.exec(select(Person).where(Person.id == actor.person_id)).first()
-        if person is None or not person.active or not _hasher().verify(current, person.password_hash):
+    with password_trial(shop, actor.login):
+        proof = _proof(shop, actor, current)
+        if proof is None:
             raise WrongPassword("password", "The present password is wrong: nothing was changed.", "current")
-        person.password_hash = _hasher().hash(new)
+    hashed = _hasher().hash(new)
+    with shop.store.change() as session:
+        person = still_proved(session, actor, proof)
+        person.password_hash = hashed
         person.version += 1
         session.add(person)
         session.exec(

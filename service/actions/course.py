@@ -1,4 +1,4 @@
-"""Holding an injector, lifting the hold, and the side exits."""
+"""Holding an injector, lifting the hold, and the side exits. What stops or scraps one is signed with the password."""
 
 from sqlmodel import Session
 
@@ -9,16 +9,18 @@ from service.workshop.entries import Condemned, Held, HoldLifted, Returned
 from service.workshop.vocabulary import Role
 
 
-def hold(shop: Shop, actor: Actor, number: str, form: Form, *, reason: str) -> Recorded:
-    """Stop everything on this injector until a manager lifts the hold."""
+def hold(shop: Shop, actor: Actor, number: str, form: Form, *, reason: str, password: str) -> Recorded:
+    """Stop everything on this injector until a manager lifts the hold; signed."""
     require(actor, *BENCH)
-    return record_entry(shop, actor, number, form, lambda loaded, session: Held(reason=_reason(reason)))
+    held = Held(reason=_reason(reason))
+    return record_entry(shop, actor, number, form, lambda loaded, session: held, password=password)
 
 
-def lift_hold(shop: Shop, actor: Actor, number: str, form: Form, *, reason: str) -> Recorded:
-    """Let it go on."""
+def lift_hold(shop: Shop, actor: Actor, number: str, form: Form, *, reason: str, password: str) -> Recorded:
+    """Let it go on; signed."""
     require(actor, Role.MANAGER)
-    return record_entry(shop, actor, number, form, lambda loaded, session: HoldLifted(reason=_reason(reason)))
+    lifted = HoldLifted(reason=_reason(reason))
+    return record_entry(shop, actor, number, form, lambda loaded, session: lifted, password=password)
 
 
 def return_unrepaired(shop: Shop, actor: Actor, number: str, form: Form, *, reason: str) -> Recorded:
@@ -27,16 +29,17 @@ def return_unrepaired(shop: Shop, actor: Actor, number: str, form: Form, *, reas
     return record_entry(shop, actor, number, form, lambda loaded, session: Returned(reason=_reason(reason)))
 
 
-def condemn(shop: Shop, actor: Actor, number: str, form: Form, *, reason: str) -> Recorded:
-    """Scrap the injector for good: its serial is never received again."""
+def condemn(shop: Shop, actor: Actor, number: str, form: Form, *, reason: str, password: str) -> Recorded:
+    """Scrap the injector for good: its serial is never received, fitted or released again; signed."""
     require(actor, Role.MANAGER)
+    condemned = Condemned(reason=_reason(reason))
 
     def build(loaded: LoadedOverhaul, session: Session) -> Condemned:
         loaded.unit.condemned = True
         session.add(loaded.unit)
-        return Condemned(reason=_reason(reason))
+        return condemned
 
-    return record_entry(shop, actor, number, form, build)
+    return record_entry(shop, actor, number, form, build, password=password)
 
 
 def _reason(text: str) -> str:

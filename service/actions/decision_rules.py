@@ -4,10 +4,9 @@ from decimal import Decimal
 
 from sqlmodel import select
 
-from service.actions.accounts import check_password
-from service.actions.password_trials import password_trial
 from service.actions.recording import Form
 from service.actions.shop import Actor, Conflict, Refused, Shop, require
+from service.actions.signed_acts import signed_change
 from service.metrology.typed_numbers import plain
 from service.records.decision_rules import lock_rule_in_force, rule_of
 from service.records.journal import append_journal
@@ -40,12 +39,11 @@ def put_rule_in_force(
     rule = _checked(kind, guard_factor, probability)
     if not reason.strip():
         raise Refused("reason-missing", "Say why the rule changes.", "reason")
-    with password_trial(shop, actor.login), shop.store.change() as session:
+    with signed_change(shop, actor, password) as session:
         earlier = lock_rule_in_force(session)
         made = session.exec(select(DecisionRuleRow.version).where(DecisionRuleRow.form_key == form.key)).first()
         if made is not None:
             return made
-        check_password(session, actor, password)
         if earlier.version != form.seen:
             told = f"{earlier.person_name or 'The start'}: {rule_of(earlier).text}. {earlier.reason}"
             raise Conflict("changed", "Another rule came in force since you opened this page.", (told,))

@@ -47,9 +47,9 @@ def issue(
     now, number, token = shop.now(), released.certificate, secrets.token_urlsafe(16)
     header = _header(session, shop, actor, loaded, released, token)
     # The record as it stands before the release entry: the certificate cannot report its own issue.
-    document = certificate_pdf(header, loaded.record)
+    document = certificate_pdf(header, loaded.record, shop.letterhead)
     content = signer.signed(document, now, f"Release {number}, signed by {actor.name}")
-    append_and_journal(session, shop, actor, loaded, released, form_key)
+    append_and_journal(session, shop, actor, loaded, released, form_key, signed=True)
     certificate = Certificate(
         number=number,
         token=token,

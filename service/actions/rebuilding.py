@@ -10,6 +10,7 @@ from service.actions.taking_instruments import instrument_in_use
 from service.metrology.units import check_magnitude
 from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
+from service.records.registers import is_condemned
 from service.workshop.entries import DiscsChanged, PartFitted, PartReworked, Reopened, Torqued
 from service.workshop.torque import judge_torque
 from service.workshop.vocabulary import InstrumentKind
@@ -23,10 +24,16 @@ def record_rework(shop: Shop, actor: Actor, number: str, form: Form, *, part: st
 
 
 def fit_part(shop: Shop, actor: Actor, number: str, form: Form, *, item: str, batch: str) -> Recorded:
-    """Record a new part, matched assembly or seal by its batch or serial."""
+    """Record a new part, matched assembly or seal by its batch or serial; never one of a condemned injector."""
     require(actor, *BENCH)
     fitted = PartFitted(item=item, batch=_told(batch, "batch", "Enter the batch or serial from the packing."))
-    return record_entry(shop, actor, number, form, lambda loaded, session: fitted)
+
+    def build(loaded: LoadedOverhaul, session: Session) -> PartFitted:
+        if is_condemned(session, fitted.batch, loaded.unit.injector_type_id):
+            raise Refused("condemned", f"{fitted.batch} was condemned: it is never fitted again.", "batch")
+        return fitted
+
+    return record_entry(shop, actor, number, form, build)
 
 
 def record_torque(

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from sqlmodel import Session
 
 from service.actions.shop import Actor, Conflict, NotFound, Refused, Shop
+from service.actions.signed_acts import signed_change
 from service.records.journal import append_journal
 from service.records.overhaul_store import (
     LoadedOverhaul,
@@ -13,7 +14,7 @@ from service.records.overhaul_store import (
     entry_seq_of_form,
     load_overhaul,
 )
-from service.workshop.entries import Content
+from service.workshop.entries import Content, Released
 from service.workshop.narration import narrate
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.permitted import check_permitted
@@ -44,19 +45,22 @@ class Recorded:
     content: Content
 
 
-def record_entry(shop: Shop, actor: Actor, number: str, form: Form, build: Build) -> Recorded:
-    """Append the content that `build` makes of the loaded overhaul.
+def record_entry(
+    shop: Shop, actor: Actor, number: str, form: Form, build: Build, *, password: str | None = None
+) -> Recorded:
+    """Append the content that `build` makes of the loaded overhaul; with a password it is a signed act.
 
     Raises NotFound: no such overhaul in the actor's sight; Conflict: somebody recorded on the same subject
-    since `form.seen`; NotPermitted or another DomainError: the rules refuse it. Nothing is stored then.
+    since `form.seen`; NotPermitted or another DomainError: the rules refuse it; WrongPassword, TooOften. Nothing is
+    stored then.
     """
-    with shop.store.change() as session:
+    with shop.store.change() if password is None else signed_change(shop, actor, password) as session:
         loaded = load_in_scope(session, actor, number, lock=True)
         earlier = entry_seq_of_form(session, loaded.row, form.key)
         if earlier is not None:
             return _repeated(loaded, earlier)
         content = build(loaded, session)
-        grown = _record(session, shop, actor, loaded, content, form.seen, form.key)
+        grown = _record(session, shop, actor, loaded, content, form.seen, form.key, signed=password is not None)
         return Recorded(grown.row.last_seq, Stage(grown.row.stage), content)
 
 
@@ -77,17 +81,37 @@ def record_entries(
 
 
 def _record(
-    session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, content: Content, seen: int, form_key: str
+    session: Session,
+    shop: Shop,
+    actor: Actor,
+    loaded: LoadedOverhaul,
+    content: Content,
+    seen: int,
+    form_key: str,
+    *,
+    signed: bool = False,
 ) -> LoadedOverhaul:
     check_permitted(loaded.record, content)
     check_unchanged(loaded, content, seen)
-    return append_and_journal(session, shop, actor, loaded, content, form_key)
+    return append_and_journal(session, shop, actor, loaded, content, form_key, signed=signed)
 
 
 def append_and_journal(
-    session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, content: Content, form_key: str
+    session: Session,
+    shop: Shop,
+    actor: Actor,
+    loaded: LoadedOverhaul,
+    content: Content,
+    form_key: str,
+    *,
+    signed: bool = False,
 ) -> LoadedOverhaul:
-    """Append an entry that has passed its checks, in the caller's transaction; gives the overhaul after it."""
+    """Append an entry that has passed its checks, in the caller's transaction; gives the overhaul after it.
+
+    `signed`: the actor gave the password again; the journal says so.
+    """
+    if isinstance(content, Released) and loaded.unit.condemned:  # in a later overhaul than this one
+        raise Refused("condemned", f"{loaded.unit.serial} was condemned: it is never released again.")
     before = {"stage": loaded.row.stage, "held": loaded.row.held}
     at = shop.now()
     grown = append_entry(session, loaded, content, at=at, person=actor.signature, form_key=form_key)
@@ -106,6 +130,7 @@ def append_and_journal(
             "entry": grown.row.last_seq,
             "title": words.title,
             "sentence": words.sentence,
+            **({"signed": True} if signed else {}),
         },
     )
     return grown

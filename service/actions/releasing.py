@@ -1,10 +1,9 @@
 """The release: the gate once more inside the transaction, then the certificate."""
 
-from service.actions.accounts import check_password
 from service.actions.issuing import Issued, issue, issued_by_form, next_certificate
-from service.actions.password_trials import password_trial
 from service.actions.recording import Form, load_in_scope, recorded_since
 from service.actions.shop import Actor, Conflict, Shop, require
+from service.actions.signed_acts import signed_change
 from service.records.overhaul_store import LoadedOverhaul, entry_seq_of_form
 from service.workshop.entries import Released
 from service.workshop.permitted import check_permitted
@@ -19,12 +18,11 @@ def sign_release(shop: Shop, actor: Actor, number: str, form: Form, *, password:
     """
     require(actor, Role.MANAGER)
     signer = shop.keyring.signer  # opened before the database is locked
-    with password_trial(shop, actor.login), shop.store.change() as session:
+    with signed_change(shop, actor, password) as session:
         loaded = load_in_scope(session, actor, number, lock=True)
         earlier = entry_seq_of_form(session, loaded.row, form.key)
         if earlier is not None:
             return issued_by_form(session, _certificate_at(loaded, earlier))
-        check_password(session, actor, password)
         instead = loaded.record.last_certificate
         check_permitted(loaded.record, Released(certificate="", signed_on=shop.now().date()))
         if loaded.row.last_seq > form.seen:

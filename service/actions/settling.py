@@ -42,9 +42,9 @@ def settle_as_proposed(shop: Shop, actor: Actor, number: str, form: Form) -> int
 
 
 def decide_concession(
-    shop: Shop, actor: Actor, number: str, form: Form, *, part: str, granted: bool, reason: str
+    shop: Shop, actor: Actor, number: str, form: Form, *, part: str, granted: bool, reason: str, password: str
 ) -> Recorded:
-    """Grant or refuse the concession that a milder settlement needs. The certificate prints a granted one."""
+    """Grant or refuse the concession that a milder settlement needs; signed. The certificate prints a granted one."""
     require(actor, Role.MANAGER)
     if not reason.strip():
         raise Refused("reason-missing", "Give the reason: the certificate prints it.", "reason")
@@ -55,7 +55,7 @@ def decide_concession(
             raise NotFound("no-request", "Nobody asks for a concession on this part.")
         return ConcessionDecided(part=part, chosen=settled[1].chosen, granted=granted, reason=reason.strip())
 
-    return record_entry(shop, actor, number, form, build)
+    return record_entry(shop, actor, number, form, build, password=password)
 
 
 def answer_proposal(

@@ -5,11 +5,10 @@ Both are signed acts of a manager, with reason and password, and everybody with 
 
 from sqlmodel import Session, select
 
-from service.actions.accounts import check_password
 from service.actions.issuing import Issued, issue, issued_by_form, next_certificate
-from service.actions.password_trials import password_trial
 from service.actions.recording import Form, append_and_journal, load_in_scope
 from service.actions.shop import Actor, NotFound, Refused, Shop, require
+from service.actions.signed_acts import signed_change
 from service.records.journal import append_journal
 from service.records.overhaul_store import LoadedOverhaul, entry_seq_of_form
 from service.records.tables import Certificate, CertificateEnd, Overhaul
@@ -24,17 +23,16 @@ def withdraw_certificate(shop: Shop, actor: Actor, certificate: str, form: Form,
     Raises NotFound, Refused without a reason or for one that has ended, WrongPassword, TooOften.
     """
     require(actor, Role.MANAGER)
-    with password_trial(shop, actor.login), shop.store.change() as session:
+    with signed_change(shop, actor, password) as session:
         row, loaded = _in_force(session, actor, certificate, form)
         if loaded is None:
             return
-        check_password(session, actor, password)
         why = _reason(reason)
         _end(session, shop, actor, row, loaded, why, "")
         if _other_open(session, loaded) is None and loaded.record.last_certificate == certificate:
             withdrawn = CertificateWithdrawn(certificate=certificate, reason=why)
             check_permitted(loaded.record, withdrawn)
-            append_and_journal(session, shop, actor, loaded, withdrawn, form.key)
+            append_and_journal(session, shop, actor, loaded, withdrawn, form.key, signed=True)
         else:
             _hold_where_it_is(session, shop, actor, loaded, certificate, why, form.key)
 
@@ -49,11 +47,10 @@ def replace_certificate(
     """
     require(actor, Role.MANAGER)
     signer = shop.keyring.signer
-    with password_trial(shop, actor.login), shop.store.change() as session:
+    with signed_change(shop, actor, password) as session:
         row, loaded = _in_force(session, actor, certificate, form)
         if loaded is None:
             return issued_by_form(session, _replaced_by(session, certificate))
-        check_password(session, actor, password)
         why, today = _reason(reason), shop.now().date()
         released = Released(certificate="", signed_on=today, replaces=certificate, reason=why)
         check_permitted(loaded.record, released)
@@ -129,7 +126,7 @@ def _hold_where_it_is(
     now_open = load_in_scope(session, actor, number, lock=True)
     if now_open.record.held is None:
         held = Held(reason=f"Certificate {certificate} of overhaul {loaded.row.number} was withdrawn: {why}")
-        append_and_journal(session, shop, actor, now_open, held, form_key)
+        append_and_journal(session, shop, actor, now_open, held, form_key, signed=True)
 
 
 def _replaced_by(session: Session, certificate: str) -> str:

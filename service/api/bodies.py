@@ -85,6 +85,12 @@ class FormBody(Body):
         return Form(self.form_key, self.seen)
 
 
+class SignedBody(FormBody):
+    """What a form of a signed act carries besides: the person's own password once more."""
+
+    password: Annotated[str, Field(max_length=1000)]
+
+
 def quantity(typed: str, given_unit: str | None, wanted_unit: str, field: str) -> Decimal:
     """The typed number in the wanted unit; `given_unit` is that of the whole body. Raises MetrologyError."""
     return parse_quantity(f"{typed} {given_unit}" if given_unit else typed, wanted_unit, field)

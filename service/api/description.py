@@ -58,6 +58,8 @@ READS = problems(401, 403, 404, 422)
 """What may go wrong with a read."""
 WRITES = problems(401, 403, 404, 409, 413, 422)
 """What may go wrong with anything that is recorded."""
+SIGNED = {**WRITES, **problems(429)}
+"""What may go wrong with an act that is signed with the password."""
 
 
 def describe(app: FastAPI) -> None:

@@ -86,6 +86,11 @@ class Typed:
         return Form(self.text("form_key"), int(seen))
 
     @property
+    def password(self) -> str:
+        """The password as typed, blanks and all: it is nobody's to trim."""
+        return (self.fields.get("password") or ("",))[0]
+
+    @property
     def version(self) -> int:
         """The version of the record that the person saw."""
         return self.whole("seen", "Version")

@@ -2,7 +2,7 @@
 
 from sqlmodel import Session, col, select
 
-from service.records.tables import Engine, InjectorType, Instrument, Operator, SheetRevision, Vessel
+from service.records.tables import Engine, InjectorType, Instrument, Operator, SheetRevision, Unit, Vessel
 from service.workshop.vocabulary import SheetState
 
 
@@ -10,6 +10,13 @@ def instrument_by_code(session: Session, code: str, *, lock: bool = False) -> In
     """The instrument with that code, whatever its state. `lock` keeps other writers out until the commit."""
     statement = select(Instrument).where(Instrument.code == code)
     return session.exec(statement.with_for_update() if lock else statement).first()
+
+
+def is_condemned(session: Session, serial: str, injector_type_id: int) -> bool:
+    """Whether an injector of that type and serial was condemned, however the serial is spelled."""
+    spelled = " ".join(serial.upper().split())
+    statement = select(Unit.condemned).where(Unit.serial == spelled, Unit.injector_type_id == injector_type_id)
+    return bool(session.exec(statement).first())
 
 
 def approved_sheet(session: Session, injector_type_id: int) -> SheetRevision | None:

@@ -12,12 +12,15 @@ from service.workshop.permitted import NotPermitted
 from service.workshop.vocabulary import Stage
 from tests.actions.at_the_bench import bring_to, form, loaded, receive, strip
 from tests.actions.duties import Act, is_out_of_place, is_recorded_once, keeps_out, knows_no_stranger, refuses
-from tests.registered_fleet import Fleet
+from tests.registered_fleet import PASSWORD, Fleet
 
 
-def doing(shop: Shop, action: Callable[..., Recorded], reason: str = "Owner in arrears.") -> Act:
+def doing(
+    shop: Shop, action: Callable[..., Recorded], reason: str = "Owner in arrears.", password: str = PASSWORD
+) -> Act:
     def act(actor: Actor, number: str, blank: Form) -> Recorded:
-        return action(shop, actor, number, blank, reason=reason)
+        signed = {} if action is return_unrepaired else {"password": password}
+        return action(shop, actor, number, blank, reason=reason, **signed)
 
     return act
 

@@ -9,7 +9,7 @@ from service.workshop.permitted import NotPermitted
 from service.workshop.vocabulary import Disposition, Stage
 from tests.actions.at_the_bench import bring_to, examine, form, newest_journal_row
 from tests.actions.duties import Act, is_recorded_once, keeps_out, knows_no_stranger, refuses, tells_what_changed
-from tests.registered_fleet import Fleet
+from tests.registered_fleet import PASSWORD, Fleet
 from tests.small_findings import REJECTED
 
 
@@ -23,9 +23,17 @@ def number(shop: Shop, fleet: Fleet) -> str:
     return made
 
 
-def deciding(shop: Shop, granted: bool = True, part: str = "body", reason: str = "Seen and weighed.") -> Act:
+def deciding(
+    shop: Shop,
+    granted: bool = True,
+    part: str = "body",
+    reason: str = "Seen and weighed.",
+    password: str = PASSWORD,
+) -> Act:
     def act(actor: Actor, number: str, blank: Form) -> Recorded:
-        return decide_concession(shop, actor, number, blank, part=part, granted=granted, reason=reason)
+        return decide_concession(
+            shop, actor, number, blank, part=part, granted=granted, reason=reason, password=password
+        )
 
     return act
 

@@ -99,5 +99,5 @@ def test_a_found_sign_in_does_not_serve_to_guess_the_password(shop: Shop, fleet:
 
 def test_what_is_refused_for_another_reason_counts_as_no_failure(shop: Shop, fleet: Fleet) -> None:
     with pytest.raises(NotFound):
-        sign_release(shop, fleet.manager, "OH-2026-9999", Form("form-key-1", 0), password="not the word")
+        sign_release(shop, fleet.manager, "OH-2026-9999", Form("form-key-1", 0), password=PASSWORD)
     assert failures_kept(shop) == 0

@@ -25,7 +25,7 @@ from tests.photographs_taken import (
     with_camera_data_png,
 )
 from tests.records.test_picture_file import header_only
-from tests.registered_fleet import Fleet
+from tests.registered_fleet import PASSWORD, Fleet
 
 
 def add(
@@ -140,7 +140,7 @@ def test_only_the_bench_adds_and_only_to_an_injector_in_the_shop(shop: Shop, fle
         add(shop, fleet.office, number, plain())
     with pytest.raises(NotFound):
         add(shop, fleet.technician, "X-1", plain())
-    hold(shop, fleet.technician, number, form(shop, number), reason="Owner in arrears.")
+    hold(shop, fleet.technician, number, form(shop, number), reason="Owner in arrears.", password=PASSWORD)
     with pytest.raises(NotPermitted, match="A manager must lift the hold"):
         add(shop, fleet.technician, number, plain())
     gone = receive(shop, fleet, "A-2")[0]

@@ -15,7 +15,7 @@ from service.actions.shop import Forbidden, NotFound, Refused, Shop
 from service.metrology.errors import DomainError
 from service.workshop.vocabulary import Disposition
 from tests.actions.at_the_bench import form, injector, key, loaded, newest_journal_row, receive
-from tests.registered_fleet import Fleet
+from tests.registered_fleet import PASSWORD, Fleet
 
 
 def arrive(shop: Shop, fleet: Fleet, *injectors: InjectorReceived, **other: Any) -> ConsignmentReceived:
@@ -109,7 +109,7 @@ def test_a_unit_that_left_comes_back_as_the_same_unit(shop: Shop, fleet: Fleet) 
 
 def test_a_condemned_serial_is_never_received_again(shop: Shop, fleet: Fleet) -> None:
     number = receive(shop, fleet, "A-1")[0]
-    condemn(shop, fleet.manager, number, form(shop, number), reason="Cracked.")
+    condemn(shop, fleet.manager, number, form(shop, number), reason="Cracked.", password=PASSWORD)
     error = refused(shop, Refused, lambda: arrive(shop, fleet, injector(fleet, "A-1")))
     assert (error.code, error.field) == ("condemned", "injectors.0.serial")
 

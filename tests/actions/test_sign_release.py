@@ -65,7 +65,7 @@ def test_nobody_signs_before_the_gate_is_open(shop: Shop, fleet: Fleet, stage: S
 
 def test_a_held_injector_is_not_signed(shop: Shop, fleet: Fleet) -> None:
     number = bring_to(shop, fleet, Stage.PROVED)
-    hold(shop, fleet.technician, number, form(shop, number), reason="Wrong serial?")
+    hold(shop, fleet.technician, number, form(shop, number), reason="Wrong serial?", password=PASSWORD)
     error = refuses(shop, number, lambda: sign(shop, fleet.manager, number), NotPermitted)
     assert "Wrong serial?" in error.sentence
 
@@ -100,5 +100,5 @@ def test_two_managers_signing_at_once_issue_one_certificate(shop: Shop, fleet: F
 def test_a_form_that_recorded_something_else_does_not_sign(shop: Shop, fleet: Fleet) -> None:
     number = bring_to(shop, fleet, Stage.PROVED)
     used = form(shop, number)
-    hold(shop, fleet.manager, number, used, reason="Look again.")
+    hold(shop, fleet.manager, number, used, reason="Look again.", password=PASSWORD)
     refuses(shop, number, lambda: sign(shop, fleet.manager, number, used), DomainError)

@@ -74,7 +74,9 @@ def test_once_the_hold_is_lifted_a_new_certificate_names_the_one_it_replaces(sho
     withdraw(shop, fleet.manager, number, first)
     with pytest.raises(NotPermitted, match="withdrawn"):
         sign_release(shop, fleet.manager, number, form(shop, number), password=PASSWORD)
-    lift_hold(shop, fleet.manager, number, form(shop, number), reason="Proved again with another gauge")
+    lift_hold(
+        shop, fleet.manager, number, form(shop, number), reason="Proved again with another gauge", password=PASSWORD
+    )
     second = sign_release(shop, fleet.manager, number, form(shop, number), password=PASSWORD).number
     assert second != first
     assert seen(shop, first).superseded_by == second

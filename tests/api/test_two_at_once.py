@@ -48,7 +48,7 @@ def test_a_form_key_used_for_one_record_makes_no_other(
     injector: Injector, technician: Person, manager: Person, fleet: Fleet
 ) -> None:
     injector.strip(technician)
-    body = injector.body(manager, reason="Wait for the owner")
+    body = injector.body(manager, reason="Wait for the owner", password=PASSWORD)
     assert manager.post(f"/overhauls/{injector.number}/holds", body).status_code == 201
     other = received(technician, fleet.imo, fleet.engine_id, "SN-2")[0]
     release = {"form_key": body["form_key"], "seen": 2, "password": PASSWORD}

@@ -122,19 +122,34 @@ def test_a_hold_stops_the_technician_until_a_manager_lifts_it(
     injector: Injector, technician: Person, manager: Person
 ) -> None:
     injector.strip(technician)
-    injector.record(technician, "holds", reason="Wrong type on the crate")
+    injector.record(technician, "holds", reason="Wrong type on the crate", password=PASSWORD)
     stopped = injector.send(technician, "examinations", characteristic="body-pin", **SOUND["body-pin"])
     assert (stopped.status_code, stopped.json()["code"]) == (422, "held")
     assert [line["number"] for line in manager.get("/overhauls", held=True).json()["items"]] == [injector.number]
-    injector.record(manager, "hold-lifts", reason="Type confirmed")
+    injector.record(manager, "hold-lifts", reason="Type confirmed", password=PASSWORD)
     injector.record(technician, "examinations", characteristic="body-pin", **SOUND["body-pin"])
     assert manager.get("/overhauls", held=True).json()["items"] == []
+
+
+@pytest.mark.parametrize("noun", ["holds", "condemnations"])
+def test_what_stops_or_scraps_an_injector_is_signed_with_the_password(
+    injector: Injector, manager: Person, noun: str
+) -> None:
+    unsigned = injector.send(manager, noun, reason="Cracked body")
+    assert (unsigned.status_code, unsigned.json()["field"]) == (422, "password")
+    wrong = injector.send(manager, noun, reason="Cracked body", password="not the word")
+    assert (wrong.status_code, wrong.json()["code"], wrong.json()["field"]) == (422, "password", "password")
+    assert injector.look(manager)["seen"] == 0
+    for _ in range(9):
+        injector.send(manager, noun, reason="Cracked body", password="not the word")
+    late = injector.send(manager, noun, reason="Cracked body", password=PASSWORD)
+    assert (late.status_code, late.json()["code"]) == (429, "too-often")
 
 
 def test_a_condemned_injector_is_never_received_again(
     injector: Injector, technician: Person, manager: Person, fleet: Fleet
 ) -> None:
-    assert injector.record(manager, "condemnations", reason="Cracked body")["stage"] == "condemned"
+    assert injector.record(manager, "condemnations", reason="Cracked body", password=PASSWORD)["stage"] == "condemned"
     again = technician.post("/consignments", _again(fleet))
     assert (again.status_code, again.json()["code"]) == (422, "condemned")
     assert technician.get("/units/SN-1001").json()["items"][0]["overhauls"][0]["stage"] == "condemned"

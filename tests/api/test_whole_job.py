@@ -159,6 +159,6 @@ def test_a_milder_choice_waits_for_the_managers_concession(
     assert (unsaid.status_code, unsaid.json()["code"], unsaid.json()["field"]) == (422, "reason-missing", "reason")
     injector.record(technician, "settlements", part="spring", chosen="keep", reason="No spring in stock")
     assert "no-concession" in injector.blockers(manager)
-    injector.record(manager, "concessions", part="spring", granted=True, reason="One voyage only")
+    injector.record(manager, "concessions", part="spring", granted=True, reason="One voyage only", password=PASSWORD)
     spring = next(part for part in injector.look(manager)["parts"] if part["part"] == "spring")
     assert (spring["settled"], spring["concession"]) == ("keep", True)

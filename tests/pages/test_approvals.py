@@ -13,7 +13,7 @@ from service.workshop.vocabulary import Disposition, Stage
 from tests.pages.at_the_bench import Injector, received
 from tests.pages.forms_on_page import Visitor, form_of, has_form, words_of
 from tests.pages.unit_register import receive_from_other_fleet
-from tests.registered_fleet import Fleet
+from tests.registered_fleet import PASSWORD, Fleet
 from tests.small_findings import REJECTED, SOUND
 
 
@@ -148,7 +148,7 @@ def test_a_held_injector_shows_its_line_and_takes_no_answer(
     asking: Injector, office: Visitor, fleet: Fleet, shop: Shop
 ) -> None:
     form = form_of(office.get("/approvals"), "/answers")
-    hold(shop, fleet.manager, asking.number, asking.form(), reason="Owner asks to wait.")
+    hold(shop, fleet.manager, asking.number, asking.form(), reason="Owner asks to wait.", password=PASSWORD)
     page = office.get("/approvals")
     assert "Held : Owner asks to wait." in words_of(page)
     assert not has_form(page, "/answers")

@@ -12,7 +12,7 @@ from service.pages import board
 from service.workshop.vocabulary import Fuel, Packing, SendReason
 from tests.pages.at_the_bench import Injector, received
 from tests.pages.forms_on_page import Visitor, words_of
-from tests.registered_fleet import Clock, Fleet
+from tests.registered_fleet import PASSWORD, Clock, Fleet
 
 
 def _many(shop: Shop, fleet: Fleet, count: int) -> None:
@@ -67,7 +67,7 @@ def test_a_held_injector_is_flagged_and_can_be_listed_alone(
     technician: Visitor, shop: Shop, fleet: Fleet, injector: Injector
 ) -> None:
     received(shop, fleet, "SN-2")
-    hold(shop, fleet.technician, injector.number, injector.form(), reason="Wrong crate.")
+    hold(shop, fleet.technician, injector.number, injector.form(), reason="Wrong crate.", password=PASSWORD)
     page = technician.get("/board?only=held")
     assert "board-card-held" in page.text
     assert "SN-1001" in page.text

@@ -7,6 +7,7 @@ import pytest
 from tests.pages.at_the_bench import Injector
 from tests.pages.forms_on_page import Visitor, form_of, words_of
 from tests.pages.typed_at_the_bench import SOUND, Typed, pin_answers, record, strip
+from tests.registered_fleet import PASSWORD
 
 FORM_KEY = re.compile(r'(?<=name="form_key" value=")[^"]+')
 
@@ -88,7 +89,7 @@ def test_page_and_part_are_the_same_markup(technician: Visitor, stripped: Inject
 def test_a_hold_in_the_meantime_loses_nothing_typed(technician: Visitor, manager: Visitor, stripped: Injector) -> None:
     address = f"{stripped.address}/examination/body-seat-width"
     form = form_of(technician.get(address), address)
-    manager.fill(stripped.address, "/holds", reason="Owner asks to wait.")
+    manager.fill(stripped.address, "/holds", reason="Owner asks to wait.", password=PASSWORD)
     assert "Held" in words_of(technician.get(address))
     answer = technician.send(form, readings="1,12 mm", instrument="MIC-1")
     assert answer.status_code == 422

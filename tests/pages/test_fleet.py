@@ -11,7 +11,7 @@ from service.actions.shop import Shop
 from tests.pages.at_the_bench import Injector, received
 from tests.pages.forms_on_page import Visitor, words_of
 from tests.pages.unit_register import receive_from_other_fleet
-from tests.registered_fleet import Clock, Fleet
+from tests.registered_fleet import PASSWORD, Clock, Fleet
 from tests.small_findings import REJECTED
 
 
@@ -49,7 +49,7 @@ def test_work_that_waits_for_the_office_is_counted_and_leads_to_it(injector: Inj
 def test_held_and_late_injectors_are_flagged(
     injector: Injector, visit: Callable[[str], Visitor], fleet: Fleet, shop: Shop, clock: Clock
 ) -> None:
-    hold(shop, fleet.manager, injector.number, injector.form(), reason="Owner asks to wait.")
+    hold(shop, fleet.manager, injector.number, injector.form(), reason="Owner asks to wait.", password=PASSWORD)
     clock.advance(days=20)
     told = words_of(visit("office").get("/fleet"))
     assert "Held" in told

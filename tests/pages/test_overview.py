@@ -8,7 +8,7 @@ from service.workshop.release_gate import release_blockers
 from service.workshop.vocabulary import Stage
 from tests.pages.at_the_bench import Injector, received
 from tests.pages.forms_on_page import Visitor, form_of, has_form, words_of
-from tests.registered_fleet import Fleet
+from tests.registered_fleet import PASSWORD, Fleet
 from tests.small_findings import REJECTED
 
 
@@ -70,13 +70,13 @@ def test_the_history_has_the_newest_first_with_who_and_when(technician: Visitor,
 def test_a_hold_stops_the_work_until_the_manager_lifts_it(
     technician: Visitor, manager: Visitor, injector: Injector
 ) -> None:
-    held = technician.fill(injector.address, "/holds", reason="Owner asks to wait.")
+    held = technician.fill(injector.address, "/holds", reason="Owner asks to wait.", password=PASSWORD)
     assert "Held: Owner asks to wait." in words_of(held)
     assert not has_form(technician.get(injector.address), "/hold-lifts")
     assert "button-primary" not in technician.get(injector.address).text
     assert 'href="' + injector.address + '#hold">Lift the hold' in manager.get(injector.address).text
     assert 'id="hold" open>' in manager.get(injector.address).text
-    lifted = manager.fill(injector.address, "/hold-lifts", reason="Owner agrees.")
+    lifted = manager.fill(injector.address, "/hold-lifts", reason="Owner agrees.", password=PASSWORD)
     assert injector.record.held is None
     assert "Hold lifted" in words_of(lifted)
 
@@ -85,7 +85,7 @@ def test_a_hold_stops_the_work_until_the_manager_lifts_it(
 def test_a_side_exit_ends_the_overhaul_with_its_reason(
     manager: Visitor, injector: Injector, ending: str, stage: Stage
 ) -> None:
-    over = manager.fill(injector.address, f"/{ending}", reason="Body is cracked.")
+    over = manager.fill(injector.address, f"/{ending}", reason="Body is cracked.", password=PASSWORD)
     assert injector.stage is stage
     words = words_of(over)
     assert "This overhaul is over." in words
@@ -102,6 +102,24 @@ def test_a_decision_without_a_reason_is_refused_beside_its_field(manager: Visito
     assert injector.stage is Stage.RECEIVED
 
 
+@pytest.mark.parametrize("noun", ["/holds", "/condemnations"])
+def test_a_signed_decision_wants_the_password_and_keeps_the_reason_but_never_the_password(
+    manager: Visitor, injector: Injector, noun: str
+) -> None:
+    form = form_of(manager.get(injector.address), noun)
+    answer = manager.send(form, reason="Body is cracked.", password="not the word")
+    assert answer.status_code == 422
+    assert "The password is wrong: nothing was signed." in words_of(answer)
+    assert "not the word" not in answer.text
+    again = form_of(answer, noun)
+    assert again.fields["reason"] == ["Body is cracked."]
+    assert injector.record.entries == ()
+    opened = answer.text[: answer.text.index('type="password"')].rpartition("<form")[2]
+    assert "data-keep" not in opened, "a password is not kept in the browser"
+    assert manager.send(again, password=PASSWORD).status_code == 303
+    assert len(injector.record.entries) == 1
+
+
 def test_ending_an_overhaul_is_the_managers(technician: Visitor, manager: Visitor, injector: Injector) -> None:
     page = technician.get(injector.address)
     for ending in ("/returns", "/condemnations"):
@@ -113,7 +131,7 @@ def test_ending_an_overhaul_is_the_managers(technician: Visitor, manager: Visito
 
 def test_a_hold_sent_twice_is_one_hold(technician: Visitor, injector: Injector) -> None:
     form = form_of(technician.get(injector.address), "/holds")
-    assert [technician.send(form, reason="Wait.").status_code for _ in range(2)] == [303, 303]
+    assert [technician.send(form, reason="Wait.", password=PASSWORD).status_code for _ in range(2)] == [303, 303]
     assert len(injector.record.entries) == 1
 
 
@@ -121,8 +139,8 @@ def test_two_holds_at_once_lose_nothing_typed(
     technician: Visitor, shop: Shop, fleet: Fleet, injector: Injector
 ) -> None:
     form = form_of(technician.get(injector.address), "/holds")
-    hold(shop, fleet.manager, injector.number, injector.form(), reason="First.")
-    answer = technician.send(form, reason="Second.")
+    hold(shop, fleet.manager, injector.number, injector.form(), reason="First.", password=PASSWORD)
+    answer = technician.send(form, reason="Second.", password=PASSWORD)
     assert answer.status_code in (409, 422)
     assert "held already" in words_of(answer)
 
@@ -141,7 +159,7 @@ def test_an_unknown_overhaul_is_not_found(technician: Visitor) -> None:
 def test_page_and_part_are_the_same_markup(technician: Visitor, shop: Shop, fleet: Fleet) -> None:
     injector = received(shop, fleet, "SN-9")
     injector.examined()
-    technician.fill(injector.address, "/holds", reason="Wait.")
+    technician.fill(injector.address, "/holds", reason="Wait.", password=PASSWORD)
     whole, part = technician.get(injector.address), technician.get(injector.address, part=True)
     assert part.text.strip() in whole.text
 

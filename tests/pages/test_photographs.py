@@ -9,6 +9,7 @@ from service.actions.photographs import PHOTOGRAPH_LIMIT_BYTES
 from tests.pages.at_the_bench import Injector
 from tests.pages.forms_on_page import Visitor, form_of, has_form, words_of
 from tests.photographs_taken import cut_short, drawing, plain, polyglot
+from tests.registered_fleet import PASSWORD
 
 
 def send(visitor: Visitor, page: str, content: bytes, **typed: str) -> httpx.Response:
@@ -139,6 +140,6 @@ def test_an_office_sees_its_own_fleets_photographs_and_knows_of_no_other(
 
 
 def test_no_photograph_is_asked_for_when_the_injector_is_held_or_gone(technician: Visitor, injector: Injector) -> None:
-    technician.fill(injector.address, "/holds", reason="Owner in arrears.")
+    technician.fill(injector.address, "/holds", reason="Owner in arrears.", password=PASSWORD)
     assert not has_form(technician.get(injector.address), "/photographs")
     assert not has_form(technician.get(f"{injector.address}/photographs"), "/photographs")

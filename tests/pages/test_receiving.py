@@ -5,7 +5,7 @@ from service.actions.shop import Shop
 from tests.pages.at_the_bench import Injector
 from tests.pages.forms_on_page import Visitor, form_of, words_of
 from tests.pages.typed_at_the_bench import injector_row
-from tests.registered_fleet import Fleet
+from tests.registered_fleet import PASSWORD, Fleet
 
 DUE = "2026-03-20"
 
@@ -115,7 +115,7 @@ def test_one_serial_twice_in_a_consignment_is_refused_at_the_second(technician: 
 def test_a_condemned_injector_is_not_received_again(
     technician: Visitor, shop: Shop, fleet: Fleet, injector: Injector
 ) -> None:
-    condemn(shop, fleet.manager, injector.number, injector.form(), reason="Cracked.")
+    condemn(shop, fleet.manager, injector.number, injector.form(), reason="Cracked.", password=PASSWORD)
     form = form_of(technician.get(_form(fleet)), "/consignments")
     answer = technician.send(form, due_on=DUE, **injector_row(0, fleet, "SN-1001"))
     assert answer.status_code == 422

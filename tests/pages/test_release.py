@@ -35,7 +35,9 @@ def test_an_injector_goes_from_examined_to_certificate_with_a_disc_change_on_the
     technician.fill(f"{at}/settlement", "form=as-proposed")
     page = technician.get(f"{at}/release")
     assert "A manager's concession is needed: Injector body, keep." in words_of(page)
-    manager.fill(f"{at}/settlement", "form=concession-body", decision="granted", reason="Width does not seal")
+    manager.fill(
+        f"{at}/settlement", "form=concession-body", decision="granted", reason="Width does not seal", password=PASSWORD
+    )
     technician.fill(f"{at}/rebuild", "form=task-fit-seal-ring", batch="B-77")
     technician.fill(f"{at}/rebuild", "form=task-torque-nut", value="100", wrench="WRENCH-1")
     bench(injector, technician)

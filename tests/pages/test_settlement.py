@@ -11,7 +11,7 @@ from service.actions.shop import Shop
 from service.workshop.vocabulary import Disposition, Stage
 from tests.pages.at_the_bench import Injector
 from tests.pages.forms_on_page import Visitor, form_of, has_form, words_of
-from tests.registered_fleet import Fleet
+from tests.registered_fleet import PASSWORD, Fleet
 from tests.small_findings import REJECTED
 
 INDENTED = REJECTED["needle-seat"]
@@ -135,7 +135,11 @@ def test_a_milder_choice_waits_for_the_managers_concession(
     unsaid = manager.fill(address, "form=concession-body", decision="granted")
     assert unsaid.status_code == 422
     assert "Give the reason" in words_of(unsaid)
-    page = manager.send(form_of(unsaid, "form=concession-body"), reason="Width does not seal")
+    unsigned = manager.send(form_of(unsaid, "form=concession-body"), reason="Width does not seal")
+    assert unsigned.status_code == 422
+    assert "The password is wrong: nothing was signed." in words_of(unsigned)
+    assert injector.stage is Stage.EXAMINED
+    page = manager.send(form_of(unsaid, "form=concession-body"), reason="Width does not seal", password=PASSWORD)
     assert page.status_code == 303
     assert injector.stage is Stage.AGREED
 
@@ -144,7 +148,7 @@ def test_a_decision_must_be_chosen_not_assumed(injector: Injector, technician: V
     injector.examined(body_seat_width=WIDE)
     address = f"{injector.address}/settlement"
     technician.fill(address, "form=part-body", chosen="keep", reason="Face is even all round")
-    answer = manager.fill(address, "form=concession-body", reason="Fine")
+    answer = manager.fill(address, "form=concession-body", reason="Fine", password=PASSWORD)
     assert answer.status_code == 422
     assert "Choose: grant the concession or refuse it." in words_of(answer)
     assert injector.record.concession("body") is None
@@ -154,7 +158,7 @@ def test_a_refused_concession_sends_the_part_back(injector: Injector, technician
     injector.examined(body_seat_width=WIDE)
     address = f"{injector.address}/settlement"
     technician.fill(address, "form=part-body", chosen="keep", reason="Face is even all round")
-    manager.fill(address, "form=concession-body", decision="refused", reason="Too wide")
+    manager.fill(address, "form=concession-body", decision="refused", reason="Too wide", password=PASSWORD)
     page = technician.get(address)
     assert "Concession refused: settle it otherwise" in words_of(page)
     technician.fill(address, "form=part-body", chosen="rework")

@@ -5,7 +5,7 @@ from service.actions.shop import Shop
 from service.workshop.vocabulary import PartState, Stage
 from tests.pages.at_the_bench import Injector
 from tests.pages.forms_on_page import Visitor, form_of, has_form, words_of
-from tests.registered_fleet import Fleet
+from tests.registered_fleet import PASSWORD, Fleet
 
 FREE = {f"state-{part}": "free" for part in ("body", "nozzle", "needle", "spring")}
 
@@ -79,7 +79,7 @@ def test_the_same_form_sent_twice_strips_once(technician: Visitor, injector: Inj
 
 def test_a_held_injector_is_not_stripped(technician: Visitor, shop: Shop, fleet: Fleet, injector: Injector) -> None:
     form = form_of(technician.get(f"{injector.address}/strip"), "/strip")
-    hold(shop, fleet.manager, injector.number, injector.form(), reason="Wait.")
+    hold(shop, fleet.manager, injector.number, injector.form(), reason="Wait.", password=PASSWORD)
     assert not has_form(technician.get(f"{injector.address}/strip"), "/strip")
     answer = technician.send(form, seals_discarded="yes", **FREE)
     assert answer.status_code == 422

@@ -18,7 +18,7 @@ from service.workshop.vocabulary import Disposition
 from tests.pages.at_the_bench import Injector, received
 from tests.pages.forms_on_page import Visitor, words_of
 from tests.pages.unit_register import receive, receive_from_other_fleet, second_type
-from tests.registered_fleet import Clock, Fleet
+from tests.registered_fleet import PASSWORD, Clock, Fleet
 from tests.small_findings import REJECTED
 from tests.small_sheet import SMALL_SHEET
 
@@ -104,11 +104,11 @@ def test_a_released_unit_links_its_certificate(injector: Injector, office: Visit
 def test_a_hold_and_a_side_exit_are_told_with_their_reason(
     injector: Injector, office: Visitor, fleet: Fleet, shop: Shop
 ) -> None:
-    hold(shop, fleet.manager, injector.number, injector.form(), reason="Owner asks to wait.")
+    hold(shop, fleet.manager, injector.number, injector.form(), reason="Owner asks to wait.", password=PASSWORD)
     assert "Held : Owner asks to wait." in words_of(office.get("/units/SN-1001"))
     other = received(shop, fleet, "SN-1002")
     other.examined(body_cracks=REJECTED["body-cracks"])
-    condemn(shop, fleet.manager, other.number, other.form(), reason="The body is cracked.")
+    condemn(shop, fleet.manager, other.number, other.form(), reason="The body is cracked.", password=PASSWORD)
     told = words_of(office.get("/units/SN-1002"))
     assert "Condemned" in told
     assert "The body is cracked." in told

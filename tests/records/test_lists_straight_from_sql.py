@@ -16,14 +16,14 @@ from service.records.receiving_reads import (
 from service.workshop.vocabulary import InstrumentKind, Stage
 from tests.calibrating import calibrate
 from tests.pages.at_the_bench import received
-from tests.registered_fleet import START, Fleet
+from tests.registered_fleet import PASSWORD, START, Fleet
 
 DUE = date(2026, 3, 20)
 
 
 def test_the_board_counts_what_is_open_late_and_held(shop: Shop, fleet: Fleet) -> None:
     first, second = received(shop, fleet, "SN-1"), received(shop, fleet, "SN-2")
-    hold(shop, fleet.manager, first.number, first.form(), reason="Wait.")
+    hold(shop, fleet.manager, first.number, first.form(), reason="Wait.", password=PASSWORD)
     counts = board_counts(shop.store, Wanted(), DUE + timedelta(days=1))
     assert {stage: (one.count, one.late, one.held) for stage, one in counts.items()} == {"received": (2, 2, 1)}
     assert board_counts(shop.store, Wanted(), DUE)["received"].late == 0
@@ -49,7 +49,7 @@ def test_cards_are_limited_stage_by_stage_and_narrowed_by_text(shop: Shop, fleet
 def test_what_ended_last_stands_first(shop: Shop, fleet: Fleet) -> None:
     first, second = received(shop, fleet, "SN-1"), received(shop, fleet, "SN-2")
     return_unrepaired(shop, fleet.manager, first.number, first.form(), reason="Owner asks.")
-    condemn(shop, fleet.manager, second.number, second.form(), reason="Cracked.")
+    condemn(shop, fleet.manager, second.number, second.form(), reason="Cracked.", password=PASSWORD)
     assert [(row.serial, row.stage) for row in recently_closed(shop.store, 9)] == [
         ("SN-2", "condemned"),
         ("SN-1", "returned"),

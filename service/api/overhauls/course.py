@@ -9,8 +9,8 @@ from service.actions.course import condemn, hold, lift_hold, return_unrepaired
 from service.actions.looking import look_at_overhaul
 from service.actions.releasing import sign_release
 from service.actions.shop import Actor, Shop
-from service.api.bodies import FormBody, InPath, Text
-from service.api.description import WRITES, problems
+from service.api.bodies import FormBody, InPath, SignedBody, Text
+from service.api.description import SIGNED, WRITES
 from service.api.exact_json import ExactRoute
 from service.api.guards import AtBench, Manager, TheShop
 from service.api.overhauls.recorded import RecordedAnswer, answered
@@ -26,10 +26,14 @@ class ReasonBody(FormBody):
     reason: Text
 
 
-class ReleaseBody(FormBody):
-    """The manager's own password once more: this signs the certificate."""
+class SignedReasonBody(SignedBody):
+    """Why, and the own password once more: this is a signed act."""
 
-    password: Annotated[str, Field(max_length=1000)]
+    reason: Text
+
+
+class ReleaseBody(SignedBody):
+    """The manager's own password once more: this signs the certificate."""
 
 
 class ReleaseAnswer(RecordedAnswer):
@@ -39,16 +43,16 @@ class ReleaseAnswer(RecordedAnswer):
     check_url: str
 
 
-@router.post("/holds", status_code=201, operation_id="hold", responses=WRITES)
-def held(number: InPath, body: ReasonBody, actor: Actor = AtBench, shop: Shop = TheShop) -> RecordedAnswer:
+@router.post("/holds", status_code=201, operation_id="hold", responses=SIGNED)
+def held(number: InPath, body: SignedReasonBody, actor: Actor = AtBench, shop: Shop = TheShop) -> RecordedAnswer:
     """Stop everything on this injector until a manager lifts the hold."""
-    return answered(hold(shop, actor, number, body.form, reason=body.reason), Held)
+    return answered(hold(shop, actor, number, body.form, reason=body.reason, password=body.password), Held)
 
 
-@router.post("/hold-lifts", status_code=201, operation_id="lift_hold", responses=WRITES)
-def hold_lift(number: InPath, body: ReasonBody, actor: Actor = Manager, shop: Shop = TheShop) -> RecordedAnswer:
+@router.post("/hold-lifts", status_code=201, operation_id="lift_hold", responses=SIGNED)
+def hold_lift(number: InPath, body: SignedReasonBody, actor: Actor = Manager, shop: Shop = TheShop) -> RecordedAnswer:
     """Let it go on."""
-    return answered(lift_hold(shop, actor, number, body.form, reason=body.reason), HoldLifted)
+    return answered(lift_hold(shop, actor, number, body.form, reason=body.reason, password=body.password), HoldLifted)
 
 
 @router.post("/returns", status_code=201, operation_id="return_unrepaired", responses=WRITES)
@@ -57,13 +61,13 @@ def returned(number: InPath, body: ReasonBody, actor: Actor = Manager, shop: Sho
     return answered(return_unrepaired(shop, actor, number, body.form, reason=body.reason), Returned)
 
 
-@router.post("/condemnations", status_code=201, operation_id="condemn", responses=WRITES)
-def condemned(number: InPath, body: ReasonBody, actor: Actor = Manager, shop: Shop = TheShop) -> RecordedAnswer:
-    """Scrap the injector for good: its serial is never received again."""
-    return answered(condemn(shop, actor, number, body.form, reason=body.reason), Condemned)
+@router.post("/condemnations", status_code=201, operation_id="condemn", responses=SIGNED)
+def condemned(number: InPath, body: SignedReasonBody, actor: Actor = Manager, shop: Shop = TheShop) -> RecordedAnswer:
+    """Scrap the injector for good: its serial is never received, fitted or released again."""
+    return answered(condemn(shop, actor, number, body.form, reason=body.reason, password=body.password), Condemned)
 
 
-@router.post("/release", status_code=201, operation_id="sign_release", responses={**WRITES, **problems(429)})
+@router.post("/release", status_code=201, operation_id="sign_release", responses=SIGNED)
 def release(
     number: InPath, body: ReleaseBody, response: Response, actor: Actor = Manager, shop: Shop = TheShop
 ) -> ReleaseAnswer:

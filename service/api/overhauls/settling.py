@@ -5,8 +5,8 @@ from fastapi import APIRouter
 from service.actions.looking import look_at_overhaul
 from service.actions.settling import answer_proposal, decide_concession, settle_as_proposed, settle_part
 from service.actions.shop import Actor, Shop
-from service.api.bodies import Answer, FormBody, InPath, Name, Text, Yes
-from service.api.description import WRITES
+from service.api.bodies import Answer, FormBody, InPath, Name, SignedBody, Text, Yes
+from service.api.description import SIGNED, WRITES
 from service.api.exact_json import ExactRoute
 from service.api.guards import AtBench, Manager, Office, TheShop
 from service.api.overhauls.recorded import RecordedAnswer, answered
@@ -26,8 +26,8 @@ class SettlementBody(FormBody):
     reason: Text = ""
 
 
-class ConcessionBody(FormBody):
-    """The decision on a settlement that is milder than the rules propose."""
+class ConcessionBody(SignedBody):
+    """The decision on a settlement that is milder than the rules propose, signed with the own password."""
 
     part: Name
     granted: Yes
@@ -67,11 +67,18 @@ def as_proposed(number: InPath, body: FormBody, actor: Actor = AtBench, shop: Sh
     return SettledAsProposed(seq=record.last_seq, stage=stage_of(record), parts=parts)
 
 
-@router.post("/concessions", status_code=201, operation_id="decide_concession", responses=WRITES)
+@router.post("/concessions", status_code=201, operation_id="decide_concession", responses=SIGNED)
 def concession(number: InPath, body: ConcessionBody, actor: Actor = Manager, shop: Shop = TheShop) -> RecordedAnswer:
     """Grant or refuse the concession that a milder settlement needs; the certificate prints a granted one."""
     recorded = decide_concession(
-        shop, actor, number, body.form, part=body.part, granted=body.granted, reason=body.reason
+        shop,
+        actor,
+        number,
+        body.form,
+        part=body.part,
+        granted=body.granted,
+        reason=body.reason,
+        password=body.password,
     )
     return answered(recorded, ConcessionDecided)
 

@@ -39,6 +39,8 @@ class ReasonForm:
     button: str
     kind: str
     form: SmallForm
+    signed: bool = True
+    """It asks for the password again."""
     open: bool = False
     """The next step leads here, so that it is not folded away."""
 
@@ -69,13 +71,13 @@ def show_overview(request: Request, number: str, actor: Actor = AtBench) -> Resp
 @router.post("/overhauls/{number}/holds")
 def do_hold(request: Request, number: str, actor: Actor = AtBench, typed: Typed = TypedForm) -> Response:
     """Stop everything on this injector."""
-    return _decide(request, actor, number, typed, "hold", hold)
+    return _decide(request, actor, number, typed, "hold", hold, password=typed.password)
 
 
 @router.post("/overhauls/{number}/hold-lifts")
 def do_lift(request: Request, number: str, actor: Actor = Manager, typed: Typed = TypedForm) -> Response:
     """Let it go on."""
-    return _decide(request, actor, number, typed, "lift", lift_hold)
+    return _decide(request, actor, number, typed, "lift", lift_hold, password=typed.password)
 
 
 @router.post("/overhauls/{number}/returns")
@@ -87,14 +89,22 @@ def do_return(request: Request, number: str, actor: Actor = Manager, typed: Type
 @router.post("/overhauls/{number}/condemnations")
 def do_condemn(request: Request, number: str, actor: Actor = Manager, typed: Typed = TypedForm) -> Response:
     """Scrap it for good."""
-    return _decide(request, actor, number, typed, "condemn", condemn)
+    return _decide(request, actor, number, typed, "condemn", condemn, password=typed.password)
 
 
 def _decide(
-    request: Request, actor: Actor, number: str, typed: Typed, form_id: str, action: Callable[..., Recorded]
+    request: Request,
+    actor: Actor,
+    number: str,
+    typed: Typed,
+    form_id: str,
+    action: Callable[..., Recorded],
+    **signed: str,
 ) -> Response:
     refusal = attempt(
-        lambda: action(shop_of(request), actor, number, typed.form, reason=typed.text("reason")), form_id, typed
+        lambda: action(shop_of(request), actor, number, typed.form, reason=typed.text("reason"), **signed),
+        form_id,
+        typed,
     )
     if refusal is None:
         return see_other(f"/overhauls/{number}", request)
@@ -144,7 +154,7 @@ def _decisions(loaded: LoadedOverhaul, actor: Actor, forms: PageForms) -> tuple[
     if manager and not held:
         back = forms.form("return", f"{address}/returns")
         note = "It goes back to the ship as it is. No certificate is issued."
-        found.append(ReasonForm("return", "Return unrepaired", note, "Return it unrepaired", "danger", back))
+        found.append(ReasonForm("return", "Return unrepaired", note, "Return it unrepaired", "danger", back, False))
         scrap = forms.form("condemn", f"{address}/condemnations")
         note = "It is scrapped for good: its serial is never received again."
         found.append(ReasonForm("exit", "Condemn", note, "Condemn it", "danger", scrap))

@@ -65,6 +65,7 @@ def decide(request: Request, number: str, actor: Actor = Manager, typed: Typed =
             part=part,
             granted=_granted(typed),
             reason=typed.text("reason"),
+            password=typed.password,
         ),
         f"concession-{part}",
         typed,
