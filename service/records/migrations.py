@@ -25,7 +25,9 @@ _APPENDED_ONLY = (
     "certificate_file",
     "certificate_end",
 )
-TRIGGERS = frozenset(f"{table}_no_{event}" for table in _APPENDED_ONLY for event in ("update", "delete"))
+TRIGGERS = frozenset(f"{table}_no_{event}" for table in _APPENDED_ONLY for event in ("update", "delete")) | {
+    "unit_stays_condemned"
+}
 """Guards that every migrated database carries; start-up counts them."""
 SQLITE_TRIGGERS = TRIGGERS | {"journal_no_replace"}
 """On SQLite: INSERT OR REPLACE passes by the trigger on deletions."""
