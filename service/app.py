@@ -15,6 +15,7 @@ from service.api import api_router
 from service.api.description import describe
 from service.api.guards import TokenNeeded
 from service.api.problems import problem_for_error
+from service.documents.letterhead import read_letterhead
 from service.documents.signing.keyring import KeyPlaces, Keyring
 from service.documents.signing.signer import Pkcs11Key
 from service.metrology.errors import DomainError
@@ -53,6 +54,7 @@ def make_shop(settings: Settings, now: Callable[[], datetime] = utc_now) -> Shop
         bench=BenchTemperature(
             celsius=settings.bench_temperature_c, half_width=settings.bench_temperature_within_k, measured=False
         ),
+        letterhead=read_letterhead(settings.paper, settings.workshop_logo),
         keyring=Keyring(key_places(settings)),
     )
 

@@ -6,6 +6,8 @@ from pathlib import Path
 from pydantic import Field, SecretStr
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
+from service.documents.letterhead import Paper
+
 
 class Settings(BaseSettings):
     """What a workshop sets; README.md lists every one."""
@@ -23,6 +25,8 @@ class Settings(BaseSettings):
     )
     workshop_name: str = Field("Workshop", description="Name printed on pages, labels and certificates.")
     workshop_address: str = Field("", description="Address printed on certificates.")
+    workshop_logo: Path | None = Field(None, description="Logo on certificates, a PNG or SVG file.")
+    paper: Paper = Field(Paper.A4, description="Paper of certificates: a4 or us-letter.")
     session_hours: int = Field(12, ge=1, le=168, description="Hours until a signed-in person signs in again.")
     bench_temperature_c: Decimal = Field(
         Decimal(20), ge=-10, le=50, description="Temperature at the bench in °C where nobody measured it."

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
+from service.documents.letterhead import Letterhead
 from service.documents.signing.keyring import KeyPlaces, Keyring
 from service.metrology.errors import DomainError
 from service.records.store import Store
@@ -24,6 +25,7 @@ class Shop:
     session_hours: int = 12
     demo: bool = False
     bench: BenchTemperature = USUAL_BENCH
+    letterhead: Letterhead = field(default_factory=Letterhead)
     keyring: Keyring = field(default_factory=lambda: Keyring(KeyPlaces()))
     """The keys that sign certificates; without one nothing can be released."""
 

@@ -1,25 +1,38 @@
 """The release certificate as a PDF: PDF/A-3a and PDF/UA-1, the same bytes for the same record."""
 
+from typing import Any
+
 from service.documents.certificate_content import certificate_content
 from service.documents.certificate_header import CertificateHeader
 from service.documents.certificate_record import attached_record
+from service.documents.letterhead import Letterhead
 from service.documents.qr import qr_svg
 from service.documents.typesetting import set_pdf, set_png
 from service.workshop.overhaul_record import OverhaulRecord
 
 _TEMPLATE = "certificate"
+_PLAIN = Letterhead()
 
 
-def certificate_pdf(header: CertificateHeader, record: OverhaulRecord) -> bytes:
+def certificate_pdf(header: CertificateHeader, record: OverhaulRecord, letterhead: Letterhead = _PLAIN) -> bytes:
     """The certificate dated `header.issued_at`, tagged, with its whole record attached as JSON (PDF/A-3).
 
     Raises ValueError: a time in the header has no zone.
     """
-    data = certificate_content(header, record) | {"qr_svg": qr_svg(header.check_url)}
+    data = _data(header, record, letterhead)
     return set_pdf(_TEMPLATE, data, header.issued_at, attached_record(header, record))
 
 
-def certificate_pictures(header: CertificateHeader, record: OverhaulRecord, ppi: float = 144) -> list[bytes]:
+def certificate_pictures(
+    header: CertificateHeader, record: OverhaulRecord, ppi: float = 144, letterhead: Letterhead = _PLAIN
+) -> list[bytes]:
     """The same pages as PNG, to look at before signing."""
-    data = certificate_content(header, record) | {"qr_svg": qr_svg(header.check_url)}
-    return set_png(_TEMPLATE, data, ppi)
+    return set_png(_TEMPLATE, _data(header, record, letterhead), ppi)
+
+
+def _data(header: CertificateHeader, record: OverhaulRecord, letterhead: Letterhead) -> dict[str, Any]:
+    return certificate_content(header, record) | {
+        "qr_svg": qr_svg(header.check_url),
+        "paper": letterhead.paper.value,
+        "logo_svg": letterhead.logo_svg,
+    }
