@@ -13,6 +13,7 @@ from service.hydraulics.errors import HydraulicsError
 from service.hydraulics.opening_geometry import NeedleGeometry, SpringSet, needle_geometry, spring_set
 from service.metrology.conformity import Conforms
 from service.metrology.guard_band import guard_band_width
+from service.metrology.kept_budget import UncertaintyBudget
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.entries import BenchRunStarted, BenchStepRecorded, DiscsChanged, PartFitted, PartReworked
 from service.workshop.measurements import InstrumentUse
@@ -25,11 +26,12 @@ from service.workshop.vocabulary import RunPurpose
 
 @dataclass(frozen=True, kw_only=True)
 class OpeningOff:
-    """A mean opening pressure that is not proven to lie in its band, bar, and the gauge that showed it."""
+    """A mean opening pressure that is not proven to lie in its band, bar, with U and k that it was judged by."""
 
     run: int
     mean_bar: Decimal
-    gauge: InstrumentUse
+    expanded_bar: Decimal
+    k: Decimal
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,20 +65,25 @@ def opening_off(record: OverhaulRecord, rule: DecisionRule) -> OpeningOff | None
     newest, runs = None, dict(record.all_of(BenchRunStarted))
     for entry in record.entries:
         match entry.content:
-            case BenchStepRecorded(run=run, result=OpeningPressureResult() as result):
+            case BenchStepRecorded(run=run, result=OpeningPressureResult() as result, outcome=outcome):
                 if runs[run].purpose is RunPurpose.PROVING:
-                    newest = OpeningOff(run=run, mean_bar=mean_opening_bar(result), gauge=runs[run].gauge)
+                    newest = _reading(run, mean_opening_bar(result), outcome.uncertainty, runs[run].gauge)
             case DiscsChanged() | PartFitted() | PartReworked():
                 newest = None
             case _:
                 pass
     if newest is None or record.exit is not None:
         return None
-    plan, gauge = record.sheet.test_plan, newest.gauge
-    verdict = rule.judge(
-        newest.mean_bar, plan.opening_lower_bar, plan.opening_upper_bar, gauge.expanded_uncertainty, gauge.k
-    )
+    plan = record.sheet.test_plan
+    verdict = rule.judge(newest.mean_bar, plan.opening_lower_bar, plan.opening_upper_bar, newest.expanded_bar, newest.k)
     return None if isinstance(verdict, Conforms) else newest
+
+
+def _reading(run: int, mean_bar: Decimal, budget: UncertaintyBudget | None, gauge: InstrumentUse) -> OpeningOff:
+    """With the uncertainty kept with the step; before budgets were kept it was the gauge's own."""
+    if budget is None:
+        return OpeningOff(run=run, mean_bar=mean_bar, expanded_bar=gauge.expanded_uncertainty, k=gauge.k)
+    return OpeningOff(run=run, mean_bar=mean_bar, expanded_bar=budget.expanded, k=budget.k)
 
 
 def fitted_discs_um(record: OverhaulRecord) -> tuple[int, ...]:
@@ -101,7 +108,7 @@ def set_pressure(
     plan = record.sheet.test_plan
     geometry, fitted = plan_geometry(plan), fitted_discs_um(record)
     slope = choose_slope(None if geometry is None else geometry.bar_per_mm, adjustments)
-    band, guard = _provable_band(plan, off.gauge, rule)
+    band, guard = _provable_band(plan, off, rule)
     task: DiscTask | None = None
     sets: tuple[DiscSet, ...] = ()
     advice: DiscAdvice | None = None
@@ -127,10 +134,10 @@ def set_pressure(
     )
 
 
-def _provable_band(plan: TestPlan, gauge: InstrumentUse, rule: DecisionRule) -> tuple[PressureBand, Decimal]:
+def _provable_band(plan: TestPlan, off: OpeningOff, rule: DecisionRule) -> tuple[PressureBand, Decimal]:
     """The band less the guard band on both sides; the whole band where that leaves nothing."""
     low, high = plan.opening_lower_bar, plan.opening_upper_bar
-    width = guard_band_width(rule.guard_band, gauge.expanded_uncertainty, gauge.k, low, high)
+    width = guard_band_width(rule.guard_band, off.expanded_bar, off.k, low, high)
     if low + width > high - width:
         return PressureBand(low, plan.opening_set_bar, high), Decimal(0)
     low, high = low + width, high - width

@@ -202,3 +202,17 @@ def test_more_discs_than_can_be_searched_are_told_and_nothing_else_is_lost() -> 
     assert found.advice is not None
     assert "check the list" in found.advice.sentence
     assert found.closing_bar is not None
+
+
+def test_strokes_that_scatter_widen_the_uncertainty_and_narrow_what_is_aimed_at() -> None:
+    hand = _tested("335")
+    steady = _setting(hand)
+    run = hand.start_run()
+    for key, result in PASSING.items():
+        scattered = OpeningPressureResult(strokes_bar=(D(333), D(335), D(337)))
+        hand.step(run, key, scattered if key == "opening" else result)
+        if key == "opening":
+            break
+    wide = _setting(hand)
+    assert wide.off.mean_bar == steady.off.mean_bar
+    assert wide.guard_bar > steady.guard_bar
