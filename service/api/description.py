@@ -36,6 +36,23 @@ class Fault(BaseModel):
     detail: str
 
 
+class PassRecorded(BaseModel):
+    """One pin by its mark and its calibrated diameter, and whether it contradicts another one of the hole."""
+
+    pin_mm: str
+    diameter_mm: str
+    enters: bool
+    contradicts: bool
+
+
+class HoleRecorded(BaseModel):
+    """The pins of a hole that contradict each other, smallest first, as they were recorded."""
+
+    hole: int
+    detail: str
+    pins: list[PassRecorded]
+
+
 class Problem(BaseModel):
     """An error as problem details (RFC 9457)."""
 
@@ -47,6 +64,7 @@ class Problem(BaseModel):
     field: str | None = None
     changes: list[str] | None = None
     faults: list[Fault] | None = None
+    recorded: list[HoleRecorded] | None = None
 
 
 def problems(*statuses: int) -> dict[int | str, dict[str, Any]]:

@@ -10,6 +10,8 @@ from starlette.exceptions import HTTPException
 from service.actions.shop import Conflict, TooOften, status_of
 from service.api.guards import TokenNeeded
 from service.metrology.errors import DomainError
+from service.metrology.typed_numbers import plain
+from service.workshop.examination.pins_tried import HoleRecorded, PinsContradict
 
 _TITLES = {
     401: "Sign in",
@@ -37,6 +39,9 @@ async def problem_for_error(request: Request, error: Exception) -> JSONResponse:
             answer = _problem(429, error.code, error.sentence, field=error.field)
             answer.headers["Retry-After"] = str(math.ceil(error.wait.total_seconds()))
             return answer
+        case PinsContradict():
+            recorded = [_recorded(hole) for hole in error.holes]
+            return _problem(status_of(error), error.code, error.sentence, field=error.field, recorded=recorded)
         case DomainError():
             more = {"field": error.field} if error.field else {}
             return _problem(status_of(error), error.code, error.sentence, **more)
@@ -46,6 +51,20 @@ async def problem_for_error(request: Request, error: Exception) -> JSONResponse:
             return _invalid(error)
         case _:
             return _problem(500, "failure", "A fault of this service. Nothing was stored; try again.")
+
+
+def _recorded(hole: HoleRecorded) -> dict[str, object]:
+    """The pins of one hole as they were recorded, smallest first; decimals as text, in mm."""
+    pins = [
+        {
+            "pin_mm": plain(one.pin.marked_mm),
+            "diameter_mm": plain(one.pin.diameter_mm),
+            "enters": one.enters,
+            "contradicts": one.contradicts,
+        }
+        for one in hole.passes
+    ]
+    return {"hole": hole.hole, "detail": hole.sentence, "pins": pins}
 
 
 def _invalid(error: RequestValidationError) -> JSONResponse:

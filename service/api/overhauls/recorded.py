@@ -3,6 +3,7 @@
 from service.actions.recording import Recorded
 from service.actions.shop import Refused
 from service.api.bodies import Answer, Exact
+from service.api.overhauls.nozzle_answer import NozzleAnswer
 from service.api.overhauls.uncertainty_answer import ReadingUncertaintyAnswer
 from service.workshop.entries import BenchStepRecorded, Content, Examined, Torqued
 from service.workshop.measurements import Outcome
@@ -21,6 +22,8 @@ class VerdictAnswer(Answer):
     probability_of_conformity: Exact | None
     consequence: Disposition | None
     failed_holes: list[int]
+    unproven_holes: list[int]
+    nozzle: NozzleAnswer | None
     uncertainty: ReadingUncertaintyAnswer | None
 
 

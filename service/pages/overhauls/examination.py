@@ -13,6 +13,7 @@ from service.pages.guards import AtBench, renderer_of, shop_of
 from service.pages.overhauls.examination_view import (
     CharacteristicPage,
     ExaminationPage,
+    earlier,
     examination_refusal,
     examined_lines,
     instrument_options,
@@ -24,8 +25,8 @@ from service.pages.overhauls.examination_view import (
     temperature_words,
 )
 from service.pages.overhauls.head import overhaul_head
-from service.pages.overhauls.measurement_forms import error_field, measured, measurement_form
-from service.pages.overhauls.nozzle_holes import holes_drawn
+from service.pages.overhauls.measurement_forms import errors_told, measured, measurement_form
+from service.pages.overhauls.nozzle_card import nozzle_card
 from service.pages.overhauls.profile_form import USUAL, profile_field, profile_shown_again
 from service.pages.overhauls.rejudging_form import rejudging
 from service.pages.overhauls.section_view import section_shown
@@ -34,7 +35,7 @@ from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.photographs.panel import panel_of
 from service.pages.refused_form import seen_again
 from service.pages.rendering import FormState, new_form_key, see_other, wants_fragment
-from service.pages.typed_forms import Typed, TypedForm, errors_of
+from service.pages.typed_forms import Typed, TypedForm
 from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.cautions import cautions
@@ -138,7 +139,7 @@ def _page(
 ) -> Response:
     shop, record, sheet = shop_of(request), loaded.record, loaded.record.sheet
     head = overhaul_head(loaded, "/examination")
-    fields, found = measurement_form(item), record.finding(item.key, phase)
+    fields, found, before = measurement_form(item), record.finding(item.key, phase), earlier(shop, loaded, item)
     instruments, left_out = instrument_options(shop, fields)
     usual: dict[str, str | list[str]] = {"instrument": instruments[0].value} if len(instruments) == 1 else {}
     form = FormState({**usual, **USUAL})
@@ -146,7 +147,7 @@ def _page(
     form = replace(form, values={**form.values, "bench_temperature": read_today})
     seen, form_key = head.seen, new_form_key()
     if typed is not None and error is not None:
-        told = {profile_field(error_field(name, text, fields), typed): text for name, text in errors_of(error).items()}
+        told = {profile_field(name, typed): text for name, text in errors_told(error, fields).items()}
         form = FormState({**typed.shown().values, **_as_typed(typed, fields.lists), **profile_shown_again(typed)}, told)
         seen, form_key = seen_again(typed, error, head.seen), typed.text("form_key") or form_key
     refusal = examination_refusal(record)
@@ -162,7 +163,7 @@ def _page(
         phase_words="After rework" if phase is Phase.AFTER_REWORK else "",
         cautions=cautions(*item.cautions),
         plate=plate(item),
-        last_time=last_time(shop, loaded, item),
+        last_time=last_time(before),
         replace_only=item.replace_only,
         measurement=fields,
         instruments=instruments,
@@ -175,7 +176,7 @@ def _page(
         refusal=refusal,
         form_open=found is None or error is not None,
         outcome=outcome_shown(found),
-        holes=holes_drawn(item, found),
+        nozzle=nozzle_card(item, found, before, error),
         section=section_shown(item, found),
         next=_next(loaded, head.address, item, phase),
         list_href=f"{head.address}/examination",

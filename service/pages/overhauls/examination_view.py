@@ -10,19 +10,20 @@ from service.pages.budget_view import BudgetInBrief, BudgetShown, budget_in_brie
 from service.pages.choices import Option
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.measurement_forms import MeasurementForm
-from service.pages.overhauls.nozzle_holes import HoleDrawn
+from service.pages.overhauls.nozzle_card import NozzleCard
 from service.pages.overhauls.recordable import stage_allows
 from service.pages.overhauls.rejudging_form import Rejudging, judged_again_words
 from service.pages.overhauls.section_view import SectionShown
 from service.pages.overhauls.small_forms import Fact, Link
 from service.pages.photographs.panel import PhotographPanel
 from service.pages.rendering import FormState, Frame, day
-from service.records.examination_reads import ListedInstrument, earlier_finding, instruments_for
+from service.records.examination_reads import EarlierFinding, ListedInstrument, earlier_finding, instruments_for
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.cautions import Caution
 from service.workshop.conformity_chance import chance_words
 from service.workshop.disposition import propose
 from service.workshop.entries import Examined
+from service.workshop.examination.nozzle_words import limit_text
 from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
@@ -112,7 +113,7 @@ class CharacteristicPage:
     refusal: str
     form_open: bool
     outcome: OutcomeShown | None
-    holes: tuple[HoleDrawn, ...]
+    nozzle: NozzleCard | None
     section: SectionShown | None
     next: Link
     list_href: str
@@ -125,7 +126,7 @@ def limit_words(item: AnyCharacteristic) -> str:
         case SizeCharacteristic():
             return item.limits.text(item.unit)
         case PinCharacteristic():
-            return f"{plain(item.go_pin)} mm enters, {plain(item.reject_pin)} mm does not, in every hole"
+            return limit_text(item)
         case OvalityCharacteristic():
             return f"ovality at most {plain(item.limit)} mm"
         case RoundnessCharacteristic():
@@ -151,11 +152,15 @@ def plate(item: AnyCharacteristic) -> tuple[Fact, ...]:
     return tuple(facts)
 
 
-def last_time(shop: Shop, loaded: LoadedOverhaul, item: AnyCharacteristic) -> str:
-    """What an earlier overhaul of this serial found, '' for the first."""
+def earlier(shop: Shop, loaded: LoadedOverhaul, item: AnyCharacteristic) -> EarlierFinding | None:
+    """What an earlier overhaul of this serial found, None for the first."""
     part = loaded.record.sheet.part_by_key[item.part]
     items = [part.key, *([part.assembly] if part.assembly else [])]
-    found = earlier_finding(shop.store, loaded.unit.id or 0, loaded.row.id or 0, item.key, items)
+    return earlier_finding(shop.store, loaded.unit.id or 0, loaded.row.id or 0, item.key, items)
+
+
+def last_time(found: EarlierFinding | None) -> str:
+    """The earlier finding in words, '' for none."""
     if found is None:
         return ""
     outcome = found.examined.outcome

@@ -13,10 +13,12 @@ from service.actions.examining import (
     yes_no_answer,
 )
 from service.actions.shop import Refused, Shop
+from service.metrology.errors import DomainError
 from service.metrology.typed_numbers import parse_decimal, plain
 from service.pages.choices import Option
 from service.pages.overhauls.profile_form import COLUMNS, typed_profile
-from service.pages.typed_forms import Typed
+from service.pages.typed_forms import Typed, errors_of
+from service.workshop.examination.pins_tried import PinsContradict
 from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
@@ -175,12 +177,12 @@ def measured(shop: Shop, item: AnyCharacteristic, typed: Typed) -> Measure:
             return yes_no_answer(typed.text("answer") == "yes")
 
 
-def error_field(field: str | None, sentence: str, form: MeasurementForm) -> str:
-    """The field of the form that shows an error of the rules; the whole form where there is none such."""
-    if form.kind == "gauge-pins" and field in ("pins", "passes"):
-        # The rule names the hole in its sentence only.
-        return next((row.name for row in form.holes if sentence.startswith(f"{row.label}:")), "")
-    return "" if field in (None, "diameters") else str(field)
+def errors_told(error: DomainError, form: MeasurementForm) -> dict[str, str]:
+    """An error of the rules beside its field, contradictory pins at every hole; '' where the form has no such field."""
+    if isinstance(error, PinsContradict):
+        return {f"hole-{hole.hole}": hole.sentence for hole in error.holes}
+    elsewhere = ("diameters", "pins", "passes")
+    return {"" if name in elsewhere else name: sentence for name, sentence in errors_of(error).items()}
 
 
 def _passes(item: PinCharacteristic, typed: Typed) -> tuple[PinTried, ...]:

@@ -1,17 +1,14 @@
 """The spray holes of a nozzle as they are drawn: place, state and sentence of each."""
 
-import math
 from dataclasses import dataclass
 
+from service.documents.nozzle_drawing import place_of
 from service.metrology.typed_numbers import plain
 from service.workshop.entries import Examined
 from service.workshop.examination import section_ovality
 from service.workshop.limit_sheet import AnyCharacteristic, OvalityCharacteristic, PinCharacteristic
 from service.workshop.measurements import OvalityMeasurement, PinMeasurement
 from service.workshop.vocabulary import VerdictKind
-
-_MIDDLE, _PITCH_RADIUS = 160, 108
-"""Of the drawing in `_controls/nozzle.html`."""
 
 
 @dataclass(frozen=True)
@@ -38,12 +35,12 @@ def holes_drawn(item: AnyCharacteristic, found: Examined | None) -> tuple[HoleDr
 
 
 def _hole(item: AnyCharacteristic, found: Examined | None, number: int, count: int) -> HoleDrawn:
-    turn = 2 * math.pi * (number - 1) / count
+    x, y = place_of(number, count)
     state, label = _told(item, found, number)
     return HoleDrawn(
         number=number,
-        x=round(_MIDDLE + _PITCH_RADIUS * math.sin(turn), 1),
-        y=round(_MIDDLE - _PITCH_RADIUS * math.cos(turn), 1),
+        x=x,
+        y=y,
         state=state.value,
         label=f"Hole {number}: {label}",
     )
@@ -53,15 +50,19 @@ def _told(item: AnyCharacteristic, found: Examined | None, number: int) -> tuple
     """The hole's own verdict, as it was judged then, and its words."""
     if found is None:
         return VerdictKind.NOT_MEASURED, "not examined"
-    failed = number in found.outcome.failed_holes
     match item, found.measurement:
         case PinCharacteristic(), PinMeasurement(passes=passes):
             tried = sorted((one for one in passes if one.hole == number), key=lambda one: one.pin)
             words = ", ".join(f"{plain(one.pin)} mm {'enters' if one.enters else 'does not'}" for one in tried)
-            return (VerdictKind.DOES_NOT_CONFORM if failed else VerdictKind.CONFORMS), words
+            return _state(found, number) if tried else VerdictKind.NOT_MEASURED, words or "not tried"
         case OvalityCharacteristic(), OvalityMeasurement(diameters=diameters):
-            state = VerdictKind.NOT_PROVEN if number in found.outcome.unproven_holes else VerdictKind.DOES_NOT_CONFORM
             words = f"largest ovality {plain(section_ovality(diameters[number - 1]))} mm"
-            return (state if failed else VerdictKind.CONFORMS), words
+            return _state(found, number), words
         case _:
             return found.outcome.verdict, found.outcome.value
+
+
+def _state(found: Examined, number: int) -> VerdictKind:
+    if number not in found.outcome.failed_holes:
+        return VerdictKind.CONFORMS
+    return VerdictKind.NOT_PROVEN if number in found.outcome.unproven_holes else VerdictKind.DOES_NOT_CONFORM
