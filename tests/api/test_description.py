@@ -74,6 +74,20 @@ def test_every_operation_has_a_name_of_its_own_a_tag_and_a_sentence(app: FastAPI
         assert operation["description"].endswith("."), path
 
 
+PASSWORD_ASKED = {
+    "sign_in",
+    "sign_release",
+    "put_decision_rule_in_force",
+    "withdraw_certificate",
+    "replace_certificate",
+    "hold",
+    "lift_hold",
+    "decide_concession",
+    "condemn",
+}
+"""Where a password is tried, and so may be tried too often."""
+
+
 def test_every_problem_is_described_as_problem_details(app: FastAPI) -> None:
     for method, path, operation in _operations(app):
         problems = {code: answer for code, answer in operation["responses"].items() if code >= "400"}
@@ -83,9 +97,7 @@ def test_every_problem_is_described_as_problem_details(app: FastAPI) -> None:
             assert schema == {"$ref": "#/components/schemas/Problem"}, f"{method} {path}"
         if method in ("post", "put") and "security" in operation:
             assert problems.keys() - {"429"} == {"401", "403", "404", "409", "413", "422"}, path
-        assert ("429" in problems) == (
-            operation["operationId"] in ("sign_in", "sign_release", "put_decision_rule_in_force")
-        ), path
+        assert ("429" in problems) == (operation["operationId"] in PASSWORD_ASKED), path
 
 
 def test_a_client_generated_from_the_description_signs_in(app: FastAPI, client: Any, tmp_path: Path) -> None:
