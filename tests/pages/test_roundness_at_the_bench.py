@@ -52,12 +52,12 @@ def test_a_file_is_judged_and_the_plot_stands_below_the_verdict(technician: Visi
     assert "Limit at most 0.004 mm (minimum zone circles, no filter). Replace the matched assembly." in words
     assert f"{FORM_TESTER.code}, calibration {FORM_TESTER.calibration}" in words
     assert "72 points measured; minimum zone circles, no filter." in words
-    assert "Minimum zone (the sheet’s) 3 0.008 Least squares 3 0.008" in words
+    assert "Minimum zone (the sheet’s) 3.00000 0.00800 Least squares 3.00000 0.00800" in words
     assert "Mostly three-lobed: 8 µm peak to valley, a crest at 0°." in words
     assert "Limit of the deviation, 4 µm" in page.text
     assert page.text.count("<svg") >= 2
     overview = words_of(technician.get(f"{bench.address}/examination"))
-    assert "Roundness of the needle's guide Needle roundness deviation 0.008 mm Does not conform" in overview
+    assert "Needle roundness deviation 0.008 mm U = 0.00041 mm" in overview
 
 
 def test_typed_points_with_decimal_commas_are_judged_as_a_file_is(technician: Visitor, bench: Injector) -> None:

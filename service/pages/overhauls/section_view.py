@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from service.metrology.typed_numbers import plain
 from service.pages.lobing_view import LobingShown, lobing_shown
 from service.workshop.entries import Examined
 from service.workshop.limit_sheet import AnyCharacteristic, RoundnessCharacteristic
@@ -49,8 +48,8 @@ def section_shown(item: AnyCharacteristic, found: Examined | None) -> SectionSho
     circles = tuple(
         CircleShown(
             name=one.label,
-            radius=plain(rounded_mm(circle.radius_mm)),
-            deviation=plain(rounded_mm(circle.deviation_mm)),
+            radius=f"{rounded_mm(circle.radius_mm):f}",
+            deviation=f"{rounded_mm(circle.deviation_mm):f}",
             asked=one is reference_of(item),
         )
         for one in Reference
