@@ -1,7 +1,7 @@
 """Release certificates: what they say of themselves, the file as issued, and the public check."""
 
 from datetime import datetime
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Response
 from pydantic import Field
@@ -9,7 +9,7 @@ from pydantic import Field
 from service.actions.shop import Actor, NotFound, Shop
 from service.actions.withdrawing import replace_certificate, withdraw_certificate
 from service.api.bodies import Answer, FormBody, InPath, Text
-from service.api.description import READS, WRITES, problems
+from service.api.description import PDF, READS, SIGNED, problems
 from service.api.exact_json import ExactRoute
 from service.api.guards import Caller, Manager, TheShop
 from service.records.certificate_reads import (
@@ -20,9 +20,6 @@ from service.records.certificate_reads import (
 )
 
 router = APIRouter(prefix="/certificates", tags=["certificates"], route_class=ExactRoute)
-_PDF: dict[int | str, dict[str, Any]] = {
-    200: {"content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}}}
-}
 
 
 class EndAnswer(Answer):
@@ -91,7 +88,7 @@ def read(number: InPath, actor: Actor = Caller, shop: Shop = TheShop) -> Certifi
     return CertificateAnswer.model_validate(_seen(shop, actor, number))
 
 
-@router.get("/{number}/pdf", operation_id="read_certificate_pdf", response_class=Response, responses={**READS, **_PDF})
+@router.get("/{number}/pdf", operation_id="read_certificate_pdf", response_class=Response, responses={**READS, **PDF})
 def read_pdf(number: InPath, actor: Actor = Caller, shop: Shop = TheShop) -> Response:
     """The bytes as they were issued."""
     found = _seen(shop, actor, number)
@@ -101,7 +98,7 @@ def read_pdf(number: InPath, actor: Actor = Caller, shop: Shop = TheShop) -> Res
     return Response(content, media_type="application/pdf", headers=headers)
 
 
-@router.post("/{number}/withdrawal", operation_id="withdraw_certificate", responses={**WRITES, **problems(429)})
+@router.post("/{number}/withdrawal", operation_id="withdraw_certificate", responses=SIGNED)
 def withdraw(number: InPath, body: EndBody, actor: Actor = Manager, shop: Shop = TheShop) -> CertificateAnswer:
     """Take it back for good; its injector is held again."""
     withdraw_certificate(shop, actor, number, body.form, reason=body.reason, password=body.password)
@@ -112,7 +109,7 @@ def withdraw(number: InPath, body: EndBody, actor: Actor = Manager, shop: Shop =
     "/{number}/replacement",
     status_code=201,
     operation_id="replace_certificate",
-    responses={**WRITES, **problems(429)},
+    responses=SIGNED,
 )
 def replace(number: InPath, body: EndBody, actor: Actor = Manager, shop: Shop = TheShop) -> ReplacementAnswer:
     """Issue a new certificate of the same overhaul in its place, for what the register held wrongly."""

@@ -8,8 +8,9 @@ from pydantic import Field
 
 from service.actions.receiving import InjectorReceived, receive_consignment
 from service.actions.shop import Actor, NotFound, Shop
+from service.actions.summarising import summarise_consignment
 from service.api.bodies import Answer, Body, Count, FormKey, InPath, Name, Text
-from service.api.description import READS, WRITES
+from service.api.description import PDF, READS, WRITES
 from service.api.exact_json import ExactRoute
 from service.api.guards import AtBench, Caller, TheShop
 from service.records.api_reads import consignment_lines, consignment_row
@@ -111,3 +112,14 @@ def read(number: InPath, actor: Actor = Caller, shop: Shop = TheShop) -> Consign
         remark=consignment.remark,
         overhauls=[ConsignmentOverhaul.model_validate(line) for line in lines],
     )
+
+
+@router.get(
+    "/{number}/summary",
+    operation_id="read_consignment_summary",
+    response_class=Response,
+    responses={**READS, **PDF},
+)
+def read_summary(number: InPath, actor: Actor = Caller, shop: Shop = TheShop) -> Response:
+    """One sheet for the whole consignment as it stands now, a PDF signed by the workshop."""
+    return Response(summarise_consignment(shop, actor, number), media_type="application/pdf")

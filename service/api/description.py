@@ -79,6 +79,11 @@ WRITES = problems(401, 403, 404, 409, 413, 422)
 SIGNED = {**WRITES, **problems(429)}
 """What may go wrong with an act that is signed with the password."""
 
+PDF: dict[int | str, dict[str, Any]] = {
+    200: {"content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}}}
+}
+"""What answers with a document."""
+
 
 def describe(app: FastAPI) -> None:
     """Give the application its description: FastAPI would say that problems are plain JSON."""

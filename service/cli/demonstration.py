@@ -3,7 +3,6 @@
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -118,11 +117,12 @@ def _seed(store: "Store", folder: Path, public_origin: str, advance: Advance) ->
     from seed_demo.cast import WORKSHOP_NAME
     from seed_demo.keys import make_keys
     from seed_demo.scenario import STEPS, seed_scenario
+    from service.app import utc_now
     from service.documents.signing.keyring import Keyring
 
     words = "Invented workshop"
     advance(words, 0, STEPS)
-    keyring = Keyring(make_keys(folder, WORKSHOP_NAME, datetime.now(UTC)))
+    keyring = Keyring(make_keys(folder, WORKSHOP_NAME, utc_now()))
     seed_scenario(store, keyring=keyring, public_origin=public_origin, progress=lambda done: advance(words, 1, STEPS))
 
 

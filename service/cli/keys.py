@@ -25,6 +25,7 @@ def init(
     workshop: Annotated[str, typer.Argument(help="The workshop's name in its keys.")], folder: Folder = _KEYS
 ) -> None:
     """Make a certificate authority and a first signing key; existing files are never overwritten."""
+    from service.app import utc_now
     from service.documents.signing.key_making import make_authority, make_signing_key
     from service.documents.signing.refusal import KeysRefused
 
@@ -33,7 +34,7 @@ def init(
             raise KeysRefused("keys-exist", f"{folder / name} exists: rotate the key, or choose another folder.")
     authority_word = _password(AUTHORITY_VARIABLE, "Password for the authority's file", new=True)
     signing_word = _password(PASSWORD_VARIABLE, "Password for the signing key's file", new=True)
-    now = datetime.now(UTC)
+    now = utc_now()
     authority = make_authority(workshop, now)
     signing = make_signing_key(authority, workshop, now)
     files = {
@@ -55,10 +56,11 @@ def rotate(
     workshop: Annotated[str, typer.Argument(help="The workshop's name in the new key.")], folder: Folder = _KEYS
 ) -> None:
     """Make a new signing key under the same authority; the one before is kept beside it and stays believed."""
+    from service.app import utc_now
     from service.documents.signing.key_making import make_signing_key, open_authority
 
     authority = open_authority(key_file(folder / AUTHORITY), _password(AUTHORITY_VARIABLE, "Password of the authority"))
-    now = datetime.now(UTC)
+    now = utc_now()
     signing = make_signing_key(authority, workshop, now)
     content = signing.locked(_password(PASSWORD_VARIABLE, "Password for the new signing key's file", new=True))
     before = folder / SIGNING
@@ -79,6 +81,7 @@ def revoke(
     folder: Folder = _KEYS,
 ) -> None:
     """Put a signing key on the list of revoked keys that the service and 'verify' read."""
+    from service.app import utc_now
     from service.documents.signing.key_making import (
         RevokedKey,
         open_authority,
@@ -92,7 +95,7 @@ def revoke(
     except ValueError as error:
         raise KeysRefused("serial", "Give the key's serial number in hexadecimal digits.") from error
     authority = open_authority(key_file(folder / AUTHORITY), _password(AUTHORITY_VARIABLE, "Password of the authority"))
-    now = datetime.now(UTC)
+    now = utc_now()
     listed = folder / REVOKED
     earlier = revoked_keys(listed.read_bytes()) if listed.exists() else ()
     others = tuple(one for one in earlier if one.serial != number)

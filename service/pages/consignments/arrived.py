@@ -6,7 +6,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from service.actions.shop import Actor, NotFound, Shop
-from service.pages.guards import AtBench, renderer_of, shop_of
+from service.actions.summarising import summarise_consignment
+from service.pages.guards import AtBench, SignedIn, renderer_of, shop_of
 from service.pages.photographs.cards import PhotographCard, card_of
 from service.pages.rendering import Frame, minute
 from service.records.photograph_reads import arrival_photographs
@@ -52,6 +53,7 @@ class ConsignmentPage:
 
     page: Frame
     number: str
+    summary_href: str
     facts: tuple[Fact, ...]
     injectors: tuple[InjectorLine, ...]
     photographs: tuple[ArrivalAlbum, ...]
@@ -66,11 +68,20 @@ def show_consignment(request: Request, number: str, actor: Actor = AtBench) -> R
     context = ConsignmentPage(
         page=renderer_of(request).frame(f"Consignment {found.number}", actor),
         number=found.number,
+        summary_href=f"/consignments/{found.number}/summary.pdf",
         facts=_facts(found),
         injectors=tuple(_line(one) for one in found.injectors),
         photographs=_albums(shop_of(request), found),
     )
     return renderer_of(request).page("consignments/consignment.html", context)
+
+
+@router.get("/consignments/{number}/summary.pdf")
+def summary_file(request: Request, number: str, actor: Actor = SignedIn) -> Response:
+    """One sheet for the whole consignment, as it stands now; a ship's office gets those of its own fleet."""
+    content = summarise_consignment(shop_of(request), actor, number)
+    disposition = f'inline; filename="{number}-summary.pdf"'
+    return Response(content, media_type="application/pdf", headers={"Content-Disposition": disposition})
 
 
 def _albums(shop: Shop, found: ArrivedConsignment) -> tuple[ArrivalAlbum, ...]:
