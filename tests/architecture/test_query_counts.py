@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from sqlalchemy import event
 
+from service.actions.course import return_unrepaired
 from service.actions.settling import settle_as_proposed
 from service.actions.shop import Shop
 from service.app import create_app
@@ -114,6 +115,16 @@ def test_the_search_for_a_beginning_walks_an_index(shop: Shop, fleet: Fleet, ope
             plan = connection.exec_driver_sql(f"EXPLAIN {statement}", asked).scalars().all()
             # Only where the column compares sign by sign do the bounds narrow the index itself.
             assert any("Index Cond" in line and ">= 'SN'" in line and "< 'SN~'" in line for line in plan), plan
+
+
+def test_only_an_injector_that_came_back_costs_a_statement_more_for_its_drift(
+    shop: Shop, fleet: Fleet, count: Count
+) -> None:
+    first = receive(shop, fleet, "SN-1001")[0]
+    once = count("manager", "/units/SN-1001")
+    return_unrepaired(shop, fleet.manager, first, Injector(shop, fleet.technician, first).form(), reason="Sent on.")
+    receive(shop, fleet, "SN-1002", "SN-1001")
+    assert count("manager", "/units/SN-1001") == once + 1
 
 
 def test_only_a_page_that_tells_of_a_recut_seat_reads_the_workshops_cuts(
