@@ -102,7 +102,7 @@ def coverage(hole: Hole, width: int, height: int) -> Array:
     fine_x = columns[:, None, None] + fine[None, None, :]
     fine_y = rows[:, None, None] + fine[None, :, None]
     covered[rows, columns] = hole.contains(fine_x, fine_y).mean(axis=(1, 2))
-    return covered
+    return np.asarray(covered)
 
 
 def photograph(holes: Hole | list[Hole], shot: Photograph) -> Array:

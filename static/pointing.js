@@ -55,6 +55,10 @@
     const hint = "Tap one end of the bar, then the other. Move each until the cross in the magnified view lies on its edge.";
     const panel = made("div", { className: "pointing stack-close" }, made("p", { className: "hint", textContent: hint }),
       made("div", { className: "row" }, ...ends), made("div", { className: "pointing-fine" }, view, steps));
+    form.id ||= "hole-question";
+    const send = made("button", { type: "submit", className: "button button-primary pointing-send", textContent: "Measure" });
+    send.setAttribute("form", form.id);  // on a telephone the form's own button lies far above
+    panel.append(send);
     panel.setAttribute("role", "group");
     panel.setAttribute("aria-label", "Ends of the scale bar");
     frame.after(panel);

@@ -39,7 +39,7 @@ def hole_overlay_svg(
     left, top, width, height = _view(found, width_px, height_px, whole_picture)
     letter = width / _LETTERS
     legend_height = _legend_height(letter)
-    halo, line = width / 250, width / 600
+    halo, line = width / 180, width / 400
     return "".join(
         [
             f'<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="{left:.2f} {top:.2f} {width:.2f} '

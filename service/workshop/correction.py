@@ -41,7 +41,7 @@ def error_at(points: Sequence[CalibratedPoint], reading: Decimal) -> Decimal:
     """The error at a reading, all in the instrument's unit: linear between two calibrated points.
 
     `points`, at least one, in ascending order of their nominals. Outside their span nothing is known of the slope: the
-    error of the nearest point is taken. The result has three digits more than the errors that were given.
+    error of the nearest point is taken. The result has one digit more than the finest of these errors and the reading.
     """
     if reading <= points[0].nominal:
         return points[0].error
@@ -50,6 +50,6 @@ def error_at(points: Sequence[CalibratedPoint], reading: Decimal) -> Decimal:
     place = bisect_left(points, reading, key=lambda one: one.nominal)
     before, after = points[place - 1], points[place]
     part = (reading - before.nominal) / (after.nominal - before.nominal)
-    finest = min(int(one.error.as_tuple().exponent) for one in (before, after)) - 3
+    finest = min(int(one.as_tuple().exponent) for one in (before.error, after.error, reading)) - 1
     error = before.error + (after.error - before.error) * part
     return error.quantize(Decimal(1).scaleb(finest))

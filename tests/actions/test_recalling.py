@@ -162,11 +162,11 @@ def test_errors_at_several_points_of_the_failed_certificate_are_read_in_a_straig
     def asked(**given: object) -> InstrumentRecall:
         return look_at_instrument_recall(shop, fleet.manager, "MIC-1", RecallAsked(**given))  # type: ignore[arg-type]
 
-    # At 1.19 mm the error is −0.5 · 1.19 / 25 = −0.0238 mm, so 1.2138 mm against at most 1.20 mm.
+    # At 1.19 mm the error is −0.5 · 1.19 / 25 = −0.0238 mm, so 1.214 mm against at most 1.20 mm.
     proposed = asked()
     assert proposed.correction.points == points
     assert proposed.readings[0].again.after == "Does not conform"
-    assert "1.2138 mm" in proposed.readings[0].again.reason
+    assert "1.214 mm" in proposed.readings[0].again.reason
     assert asked(points=tuple(reversed(points))).readings[0].again == proposed.readings[0].again
     assert asked(error=D(0)).readings[0].again.after == "Conforms"
     for wrong, field in (({"points": points, "error": D(1)}, "error"), ({"points": points * 2}, "points")):

@@ -12,9 +12,9 @@ MIC, BATCHES = "/recalls/instruments/MIC-1", "/recalls/batches"
 
 def test_every_reading_is_judged_again_with_the_error_given(proved: Injector, manager: Person) -> None:
     # The seat is 1.1 mm wide and may be 1.20; the guide reads 5.996 mm between 5.992 and 6.000 (6 h6, ISO 286-2).
-    found = manager.get(MIC, error="-5 µm").json()
+    found = manager.get(MIC, error="-6 µm").json()
     items = {one["entry"]: one for one in found["items"]}
-    assert (found["error"], found["readings"], found["would_change"], found["next_after"]) == ("-0.005", 2, 1, None)
+    assert (found["error"], found["readings"], found["would_change"], found["next_after"]) == ("-0.006", 2, 1, None)
     seat, guide = items["Width of the body's seat"], items["Diameter of the needle's guide"]
     assert (seat["recorded"], seat["corrected"], seat["changes"]) == ("Conforms", "Conforms", False)
     assert (guide["recorded"], guide["corrected"], guide["changes"]) == ("Conforms", "Does not conform", True)

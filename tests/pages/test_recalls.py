@@ -166,6 +166,9 @@ def test_the_letter_names_injectors_certificates_and_what_is_asked(
     ):
         assert words in text
     assert manager.get(f"{MIC}/letters/{fleet.other_operator_id}.pdf").status_code == 404
+    calm = letter(manager.get(f"{MIC}/letters/{fleet.operator_id}.pdf?error=0"))
+    assert "Keep this letter" in calm
+    assert "Send it back" not in calm, "nothing would change"
 
 
 def test_a_batch_is_found_with_its_letter_and_its_file(shop: Shop, fleet: Fleet, manager: Visitor) -> None:

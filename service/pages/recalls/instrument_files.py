@@ -14,7 +14,7 @@ from service.metrology.typed_numbers import plain
 from service.pages.guards import Manager, shop_of
 from service.pages.instruments.places import history_of, plain_day
 from service.pages.recalls.asking import asked_in_address, recall_asked
-from service.pages.recalls.letters import ASKED, letter_answer
+from service.pages.recalls.letters import ASKED, KEPT, letter_answer
 from service.pages.recalls.shown import period_in_words, place, taken
 from service.pages.row_ids import RowId
 from service.workshop.vocabulary import InstrumentKind
@@ -55,7 +55,7 @@ def letter(request: Request, code: str, operator_id: RowId, actor: Actor = Manag
         happened=_happened(found),
         lines=[_line(one) for one in pressing],
         others=[one.injector.serial for one in readings if one.injector.serial not in named],
-        asked=ASKED,
+        asked=ASKED if pressing else KEPT,
         signed_by=actor.name,
         demo=shop.demo,
     )
