@@ -46,12 +46,13 @@ def chained(*events: str) -> list[StoredRow]:
 
 
 @contextmanager
-def guards_lifted(store: Store) -> Iterator[Connection]:
-    """A connection that may do anything to the journal; the guards are put back, as an attacker would."""
+def guards_lifted(store: Store, table: str = "journal") -> Iterator[Connection]:
+    """A connection that may do anything to the table; the guards are put back, as an attacker would."""
     with store.write_engine.begin() as connection:
         if store.is_sqlite:
             triggers = connection.execute(
-                text("SELECT name, sql FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'journal'")
+                text("SELECT name, sql FROM sqlite_master WHERE type = 'trigger' AND tbl_name = :table"),
+                {"table": table},
             ).all()
             for name, _ in triggers:
                 connection.exec_driver_sql(f"DROP TRIGGER {name}")
@@ -59,9 +60,9 @@ def guards_lifted(store: Store) -> Iterator[Connection]:
             for _, sql in triggers:
                 connection.exec_driver_sql(sql)
         else:
-            connection.exec_driver_sql("ALTER TABLE journal DISABLE TRIGGER USER")
+            connection.exec_driver_sql(f"ALTER TABLE {table} DISABLE TRIGGER USER")
             yield connection
-            connection.exec_driver_sql("ALTER TABLE journal ENABLE TRIGGER USER")
+            connection.exec_driver_sql(f"ALTER TABLE {table} ENABLE TRIGGER USER")
 
 
 def rewrite_from(connection: Connection, first: int) -> None:

@@ -8,12 +8,14 @@ from sqlmodel import Session
 from service.actions.shop import Actor, Conflict, NotFound, Refused, Shop
 from service.actions.signed_acts import signed_change
 from service.records.journal import append_journal
+from service.records.json_text import content_to_json
 from service.records.overhaul_store import (
     LoadedOverhaul,
     append_entry,
     entry_seq_of_form,
     load_overhaul,
 )
+from service.records.record_check import payload_hash
 from service.workshop.entries import Content, Released
 from service.workshop.narration import narrate
 from service.workshop.overhaul_record import OverhaulRecord
@@ -130,6 +132,7 @@ def append_and_journal(
             "entry": grown.row.last_seq,
             "title": words.title,
             "sentence": words.sentence,
+            "content_sha256": payload_hash(content_to_json(content)),
             **({"signed": True} if signed else {}),
         },
     )

@@ -8,7 +8,9 @@ from service.actions.recording import Form, check_unchanged, load_in_scope
 from service.actions.shop import Actor, Conflict, Refused, Shop, require
 from service.records.decision_rules import rule_in_force
 from service.records.journal import append_journal
+from service.records.json_text import content_to_json
 from service.records.overhaul_store import LoadedOverhaul, append_entry, entry_seq_of_form
+from service.records.record_check import payload_hash
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.entries import Examined
 from service.workshop.judged_rules import rejudged
@@ -95,7 +97,12 @@ def _replace(
         subject=("overhaul", row.number),
         reason=reason,
         before=before,
-        after={**after, "title": words.title, "sentence": words.sentence},
+        after={
+            **after,
+            "title": words.title,
+            "sentence": words.sentence,
+            "content_sha256": payload_hash(content_to_json(content)),
+        },
     )
     return grown
 

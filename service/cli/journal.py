@@ -28,17 +28,28 @@ def verify(
         str, typer.Option(help="Hash noted earlier, from a certificate or a letter: it must be in the chain.")
     ] = "",
 ) -> None:
-    """Follow the chain of the journal to its end and name the first row that breaks it; status 1 if one does."""
+    """Follow the chain of the journal to its end and name the first row that breaks it; status 1 if one does.
+
+    Where it holds, the records of the overhauls are compared with what it tells of them.
+    """
     from service.records.journal_verification import count_journal, verify_journal
+    from service.records.record_check import RecordsReport, check_records, count_told
 
     head = "".join(head.split()).lower()
     if head and not is_hash(head):
         raise DomainError("head", "A head has 64 hexadecimal digits: copy it whole.", "head")
-    with _store() as (store, guards_missing), _bar_if_slow(count_journal(store)) as advance:
-        report = verify_journal(store, head=head, progress=advance)
+    with _store() as (store, guards_missing):
+        with _bar_if_slow("Rows of the journal", count_journal(store)) as advance:
+            report = verify_journal(store, head=head, progress=advance)
+        records = RecordsReport(0, "")
+        if not report.faults:
+            with _bar_if_slow("Records", count_told(store)) as advance:
+                records = check_records(store, advance)
     for line in _lines(report):
         typer.echo(line)
-    faults = (*report.faults, *guards_missing)
+    if records.records:
+        typer.echo(f"{records.records} records of overhauls are as it tells of them.")
+    faults = (*report.faults, *filter(None, (records.fault,)), *guards_missing)
     for fault in faults:
         typer.echo(fault, err=True)
     if faults:
@@ -110,14 +121,14 @@ def _store() -> "Iterator[tuple[Store, list[str]]]":
 
 
 @contextmanager
-def _bar_if_slow(total: int) -> Iterator[Callable[[int], None]]:
+def _bar_if_slow(words: str, total: int) -> Iterator[Callable[[int], None]]:
     """A bar on standard error, shown once it has taken longer than a second."""
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     bar = Progress(*columns, console=Console(stderr=True))
-    task, began = bar.add_task("Rows of the journal", total=total), monotonic()
+    task, began = bar.add_task(words, total=total), monotonic()
 
     def advance(rows: int) -> None:
         bar.advance(task, rows)

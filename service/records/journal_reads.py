@@ -17,6 +17,7 @@ LINES = 60
 
 _TOLD = ("title", "sentence")
 """How an entry of an overhaul tells itself in the journal; see `append_and_journal`."""
+_UNSAID = (*_TOLD, "entry", "content sha256")
 
 
 @dataclass(frozen=True)
@@ -89,7 +90,7 @@ def _event(row: JournalRow) -> JournalEvent:
     words = ""
     if row.subject_kind == "overhaul":
         told = {change.place: change.after for change in changes if change.place in _TOLD}
-        changes = tuple(change for change in changes if change.place not in (*_TOLD, "entry"))
+        changes = tuple(change for change in changes if change.place not in _UNSAID)
         words = ". ".join(told[place] for place in _TOLD if place in told)
     return JournalEvent(
         id=row.id or 0,
