@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import UTC, datetime
 
-from seed_demo import open_stories, past_stories, photograph_stories, recall_stories, sheet_stories
+from seed_demo import open_stories, past_stories, photograph_stories, recall_stories, recut_stories, sheet_stories
 from seed_demo.cast import WORKSHOP_ADDRESS, WORKSHOP_NAME
 from seed_demo.clock import Clock
 from seed_demo.foundation import lay_foundation
@@ -14,9 +14,13 @@ from service.records.store import Store
 STORIES = (
     past_stories.first_visit,
     sheet_stories.sheet_revised,
-    *past_stories.STORIES,
+    past_stories.second_visit,
+    recut_stories.faces_ground,
+    *past_stories.STORIES[1:],
     recall_stories.gauge_failed,
-    *open_stories.STORIES,
+    *open_stories.STORIES[:-1],
+    recut_stories.faces_worn_again,
+    *open_stories.STORIES[-1:],
     photograph_stories.holes_photographed,
     sheet_stories.sheet_in_draft,
 )

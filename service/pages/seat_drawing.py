@@ -38,7 +38,7 @@ def metal_drawing(identity: str, title: str, bars: Sequence[MetalBar]) -> Markup
             marks.append(area(4 + left, top + 8, taken, 20, HATCHED, identity))
         marks.append(line(4 + left, top + 4, 4 + left, top + 32, 2))
     height = 16 + _ROW * len(bars) + 16
-    marks.append(words(4, height - 6, "Filled: left to the rework limit. Hatched: taken by recuts."))
+    marks.append(words(4, height - 6, "Filled: left. Hatched: taken by recuts."))
     described = " ".join(f"{_left(bar)}, {plain(bar.taken_mm)} mm taken." for bar in bars)
     # Every mark comes from `service.documents.drawing`, which escapes what it writes.
     return Markup(drawing(identity, _WIDTH, height, f"Metal left: {title}", described, marks, (HATCHED,)))
