@@ -2,6 +2,7 @@
 
 import hashlib
 import hmac
+import re
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Depends, Request
@@ -25,6 +26,9 @@ from service.records.certificate_reads import (
 from service.workshop.wording import as_sentence
 
 router = APIRouter()
+UPLOAD_PATHS = re.compile(r"/certificates/[^/]+/comparisons")
+UPLOAD_LIMIT_BYTES = 10_000_000
+"""A certificate with its plots is well below."""
 _SIGNATURES = {
     Standing.GENUINE: "Signature valid",
     Standing.ALTERED: "Signature broken",

@@ -7,6 +7,7 @@ from starlette.routing import BaseRoute
 
 from service.pages import (
     approvals,
+    bench_traces,
     board,
     certificates,
     consignments,
@@ -23,6 +24,7 @@ from service.pages import (
     sign_in,
     units,
 )
+from service.pages.bench_traces import places
 from service.pages.desk_calculators import roundness, trace
 from service.pages.instruments import scans
 from service.pages.overhauls import (
@@ -52,7 +54,9 @@ def upload_limits() -> tuple[tuple[re.Pattern[str], int], ...]:
         (scans.UPLOAD_PATHS, scans.UPLOAD_LIMIT_BYTES),
         (roundness.UPLOAD_PATHS, roundness.UPLOAD_LIMIT_BYTES),
         (trace.UPLOAD_PATHS, trace.UPLOAD_LIMIT_BYTES),
+        (places.UPLOAD_PATHS, places.UPLOAD_LIMIT_BYTES),
         (upload.UPLOAD_PATHS, upload.UPLOAD_LIMIT_BYTES),
+        (certificates.UPLOAD_PATHS, certificates.UPLOAD_LIMIT_BYTES),
         (profile_form.UPLOAD_PATHS, profile_form.UPLOAD_LIMIT_BYTES),
     )
 
@@ -81,6 +85,7 @@ def page_routers() -> tuple[APIRouter, ...]:
         rebuild.router,
         proving.router,
         step.router,
+        bench_traces.router,
         release.router,
         photographs.router,
         certificates.router,
