@@ -97,6 +97,8 @@ def _examined(item: Examined, sheet: LimitSheet, correction: Correction, in_forc
     if isinstance(measured, VisualMeasurement):
         return _undecided(before, "Seen, not measured: look again with a sound instrument.")
     if isinstance(measured, RoundnessMeasurement):
+        if len({point.error for point in correction.points}) > 1:
+            return _undecided(before, _FORM_IN_DOUBT)
         return CorrectedVerdict(before=before, after=before, reason=_FORM_STAYS, rule=item.outcome.rule)
     if isinstance(measured, PinMeasurement) and isinstance(characteristic, PinCharacteristic):
         verdict, reason = judge_with_pins(characteristic, measured, correction.pins)
@@ -154,6 +156,10 @@ def _bench_step(
 
 
 _PASSED = {True: "Pass", False: "Fail"}
+_FORM_IN_DOUBT = (
+    "A roundness deviation is a difference of radii, and an error that is not the same over the range does not cancel "
+    "in it: measure the section again with a sound instrument."
+)
 _FORM_STAYS = (
     "A roundness deviation is a difference of radii: an error that all of them share does not shift it. Where the "
     "error is in the spindle or in the magnification, measure the section again."

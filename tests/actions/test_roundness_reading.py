@@ -9,10 +9,13 @@ from sqlmodel import col, select
 from service.actions.examining import record_examination, roundness_reading
 from service.actions.recording import Recorded
 from service.actions.rejudging import rejudge_overhaul
+from service.actions.releasing import sign_release
+from service.actions.settling import settle_as_proposed
 from service.actions.shop import Shop
 from service.metrology.errors import DomainError
 from service.records.decision_rules import open_verdicts, rule_in_force
 from service.records.tables import EntryInstrument, EntryRow, Instrument
+from service.workshop.calibration import CalibratedPoint
 from service.workshop.correction import Correction
 from service.workshop.decision_rule import RuleKind
 from service.workshop.disposition import propose
@@ -23,8 +26,10 @@ from service.workshop.section_profile import MOST_ROWS, MeasuredProfile, profile
 from service.workshop.vocabulary import Disposition, Phase, ProfileColumns, VerdictKind
 from tests.actions.at_the_bench import entry_count, examine, form, loaded, newest_journal_row, receive, strip
 from tests.actions.test_decision_rules import put
-from tests.registered_fleet import Fleet
-from tests.round_sheet import FORM_TESTER, KEY, points_of, put_in_force, text_of
+from tests.documents.printed import words_of
+from tests.pages.at_the_bench import received
+from tests.registered_fleet import PASSWORD, Fleet
+from tests.round_sheet import FORM_TESTER, KEY, ROUND, points_of, put_in_force, text_of
 from tests.small_findings import SOUND
 
 
@@ -135,3 +140,27 @@ def test_a_constant_error_of_the_instrument_leaves_the_form_as_it_was(shop: Shop
     assert (told.changes, told.in_words) == (False, "Would not change")
     assert "an error that all of them share does not shift it" in told.reason
     assert "spindle or in the magnification" in told.reason
+
+
+def test_an_error_that_grows_over_the_range_leaves_the_form_in_doubt(shop: Shop, fleet: Fleet, number: str) -> None:
+    measure(shop, fleet, number, profile({3: 1.7}))
+    points = tuple(CalibratedPoint(nominal=D(at), error=D(error)) for at, error in (("0", "0"), ("0.1", "0.02")))
+    with shop.store.reading() as session:
+        rule = rule_in_force(session)
+    sheet = loaded(shop, number).record.sheet
+    told = judge_corrected(finding(shop, number), sheet, Correction(points=points), rule)
+    assert (told.open, told.in_words) == (True, "Cannot be judged again")
+    assert "does not cancel" in told.reason
+
+
+def test_a_released_injector_carries_the_plot_of_its_section_on_the_certificate(shop: Shop, fleet: Fleet) -> None:
+    put_in_force(shop, fleet.manager)
+    injector = received(shop, fleet, "R-1").examined(needle_roundness=ROUND)
+    settle_as_proposed(shop, fleet.technician, injector.number, injector.form())
+    injector.finish_rebuild()
+    injector.tested()
+    sign_release(shop, fleet.manager, injector.number, injector.form(), password=PASSWORD)
+    ((content,),) = shop.store.rows("SELECT content FROM certificate_file")
+    words = words_of(bytes(content))
+    assert "Roundness of the needle's guide as found" in words
+    assert "Limit of the deviation, 4 µm" in words
