@@ -7,6 +7,7 @@ from service.api.calculations import conformity, imo_numbers, opening_pressure, 
 from service.api.calculations import recuts as recut_forecasts
 from service.api.overhauls import (
     bench_runs,
+    bench_traces,
     course,
     examinations,
     hole_images,
@@ -44,6 +45,7 @@ ROUTERS = tuple(
         recuts,
         pressure_setting,
         bench_runs,
+        bench_traces,
         course,
         units,
         certificates,

@@ -34,12 +34,14 @@ def trace_plot(
     *,
     limits_bar: tuple[float, ...] = (),
     window_s: tuple[float | None, float | None] = (None, None),
+    rejected: tuple[Opening | Hold, ...] = (),
     title: str = "Pressure trace",
     drawing_id: str = "trace",
 ) -> TracePlot:
     """Draw the trace, or the window of it between two times in s; limits of the opening pressure are lines across.
 
-    A window that holds nothing of the trace is left aside, and the whole is drawn.
+    Rejected events stay to be seen: hollow or thin, their names in brackets. A window that holds nothing of the trace
+    is left aside, and the whole is drawn.
     """
     trace = analysis.trace
     scale = scale_of(trace.t_s, trace.pressure_bar, limits_bar, *_window(analysis, window_s))
@@ -51,13 +53,14 @@ def trace_plot(
         marks.append(path(run, False, _TRACE_WIDTH))
     openings = [(number, one) for number, one in enumerate(analysis.openings, 1) if scale.shows(one.t_s)]
     for number, opening in openings:
-        marks += _opening(opening, str(number) if len(openings) <= _MOST_NUMBERED else "", scale)
+        name = str(number) if len(openings) <= _MOST_NUMBERED else ""
+        marks += _opening(opening, name, scale, opening not in rejected)
     holds = [(letter(number), one) for number, one in enumerate(analysis.holds) if one.end_s > scale.start_s]
     holds = [(name, one) for name, one in holds if one.steady_from_s < scale.end_s]
     for name, hold in holds:
-        marks += _hold(hold, name, scale)
+        marks += _hold(hold, name, scale, hold not in rejected)
     rows, height = _legend(bool(openings), bool(holds), bool(_near(limits_bar, scale)))
-    text = described(analysis, scale)
+    text = described(analysis, scale, rejected)
     return TracePlot(drawing(drawing_id, _WIDTH, height, title, text, [*marks, *rows]), text)
 
 
@@ -66,17 +69,18 @@ def letter(number: int) -> str:
     return chr(ord("A") + number % 26) + ("" if number < 26 else str(number // 26 + 1))
 
 
-def described(analysis: TraceAnalysis, scale: TraceScale) -> str:
+def described(analysis: TraceAnalysis, scale: TraceScale, rejected: tuple[Opening | Hold, ...] = ()) -> str:
     """The plot in words."""
     told = [
         f"Pressure in bar from {scale.start_s:.6g} to {scale.end_s:.6g} s, {analysis.rows:,} rows.",
         *(
-            f"Opening {number} at {one.t_s:.3f} s: {one.opening_bar:.1f} bar, closing at {one.closing_bar:.1f} bar."
+            f"Opening {number} at {one.t_s:.3f} s: {one.opening_bar:.1f} bar, closing at {one.closing_bar:.1f} bar"
+            f"{', rejected' if one in rejected else ''}."
             for number, one in enumerate(analysis.openings[:_MOST_NUMBERED], 1)
         ),
         *(
             f"Hold {letter(number)} from {one.start_s:.1f} to {one.end_s:.1f} s falls by "
-            f"{one.rate_bar_per_min:.2f} bar/min."
+            f"{one.rate_bar_per_min:.2f} bar/min{', rejected' if one in rejected else ''}."
             for number, one in enumerate(analysis.holds[:_MOST_NUMBERED])
         ),
     ]
@@ -116,27 +120,30 @@ def _axes(scale: TraceScale) -> Iterator[str]:
     yield words(RIGHT, BOTTOM + 44, "s", "end", True)
 
 
-def _opening(one: Opening, name: str, scale: TraceScale) -> list[str]:
-    """A triangle that stands on the opening pressure, and a short line where it closed."""
+def _opening(one: Opening, name: str, scale: TraceScale, counts: bool) -> list[str]:
+    """A triangle that stands on the opening pressure, hollow where it is rejected; a line where it closed."""
     x, y = scale.x(one.t_s), scale.y(one.opening_bar)
     marks = [
-        element("path", d=f"M{x:.2f},{y:.2f}l-5,-9h10Z", fill="currentColor"),
+        element(
+            "path", d=f"M{x:.2f},{y:.2f}l-5,-9h10Z", fill="currentColor" if counts else "none", stroke="currentColor"
+        ),
         line(x - 2, scale.y(one.closing_bar), x + 9, scale.y(one.closing_bar), 2.0),
     ]
-    return [*marks, words(x, max(14.0, y - 12), name, "middle", True)] if name else marks
+    shown = name if counts else f"({name})"
+    return [*marks, words(x, max(14.0, y - 12), shown, "middle", counts)] if name else marks
 
 
-def _hold(one: Hold, name: str, scale: TraceScale) -> list[str]:
-    """The line that the rate is read from, over the part that counts, with a stop at either end."""
+def _hold(one: Hold, name: str, scale: TraceScale, counts: bool) -> list[str]:
+    """The line that the rate is read from, over the steady part, with two stops; thin where it is rejected."""
     start, end = max(one.steady_from_s, scale.start_s), min(one.end_s, scale.end_s)
     middle = (one.steady_from_s + one.end_s) / 2
     at = [one.mean_bar - one.uncorrected_bar_per_min / 60 * (t - middle) for t in (start, end)]
     places = [(scale.x(start), scale.y(at[0])), (scale.x(end), scale.y(at[1]))]
     (x1, y1), (x2, y2) = places
     return [
-        path(places, False, _HOLD_WIDTH, _HOLD_DASHES),
+        path(places, False, _HOLD_WIDTH if counts else 1.0, _HOLD_DASHES),
         *(line(x, y - 8, x, y + 8, 1.8) for x, y in places),
-        words((x1 + x2) / 2, max(14.0, (y1 + y2) / 2 - 12), name, "middle", True),
+        words((x1 + x2) / 2, max(14.0, (y1 + y2) / 2 - 12), name if counts else f"({name})", "middle", counts),
     ]
 
 

@@ -52,7 +52,7 @@ def test_every_route_is_described_with_its_security(app: FastAPI) -> None:
 def test_without_a_token_every_guarded_route_asks_to_sign_in(app: FastAPI, client: Any) -> None:
     for method, path, operation in _operations(app):
         if "security" in operation:
-            ids = ("operator_id", "vessel_id", "engine_id", "calibration_id", "scan_id", "photograph_id")
+            ids = ("operator_id", "vessel_id", "engine_id", "calibration_id", "scan_id", "photograph_id", "trace_id")
             numbers = (*ids, "revision", "run")
             address = path.format(**dict.fromkeys(numbers, 1), **_T)
             answer = client.request(method, address)

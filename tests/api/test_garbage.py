@@ -62,7 +62,14 @@ def test_odd_values_in_a_body_are_refused_by_a_problem(
             continue
         schema = content["application/json"]["schema"]
         names = [one["$ref"] for one in schema.get("oneOf", [schema])]
-        filled = {"number": injector.number, "run": 1, "step": "vent", "code": "MIC-1", "photograph_id": 1}
+        filled = {
+            "number": injector.number,
+            "run": 1,
+            "step": "vent",
+            "code": "MIC-1",
+            "photograph_id": 1,
+            "trace_id": 1,
+        }
         address = path.removeprefix("/api/v1").format(**filled)
         for name in names:
             fields = schemas[name.rpartition("/")[2]]["properties"]

@@ -104,6 +104,16 @@ def test_limits_are_drawn_across_and_named(analysis: TraceAnalysis) -> None:
     assert "Limit of the opening pressure" not in words(trace_plot(analysis))
 
 
+def test_rejected_events_stay_to_be_seen_in_brackets(analysis: TraceAnalysis) -> None:
+    plot = trace_plot(analysis, rejected=(analysis.openings[1], analysis.holds[0]))
+    shown = words(plot)
+    assert {"1", "(2)", "3", "4", "(A)"} <= set(shown)
+    assert not {"2", "A"} & set(shown)
+    hollow = [one for one in elements(plot, "path") if one.get("fill") == "none" and "h10Z" in one.get("d", "")]
+    assert len(hollow) == 1
+    assert plot.description.count(", rejected.") == 2
+
+
 def test_a_gap_is_left_open() -> None:
     times = np.where(TIMES > 14, TIMES + 60, TIMES)
     plot = trace_plot(analyse(Trace(times, PRESSURES, None, len(times), 0)))

@@ -16,6 +16,7 @@ from service.workshop.cautions import ON_THE_RIG, Caution, cautions
 from service.workshop.entries import BenchRunStarted, BenchStepRecorded
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import BenchRun, bench_run
+from service.workshop.run_traces import takes_traces
 from service.workshop.step_results import EmissionResult
 from service.workshop.test_plan import AnyStep, EmissionStep
 
@@ -71,6 +72,8 @@ class StepPage:
     void_reason: str
     waiting: str
     next_step: Link
+    traces: str
+    """Where pressure traces of this step are kept, '' where it takes none."""
 
 
 def step_page(
@@ -108,6 +111,7 @@ def step_page(
         void_reason=run.void_reason,
         waiting="" if done or form else "This step is not the next one of this run.",
         next_step=_next(head, record, run, done),
+        traces=f"{address}/traces" if takes_traces(step) else "",
     )
 
 

@@ -10,6 +10,12 @@ SQLModel.metadata.naming_convention = {
     "pk": "pk_%(table_name)s",
 }
 
+from service.records.tables.bench_traces import (  # noqa: E402
+    BenchTracePiece,
+    BenchTraceReading,
+    BenchTraceRejection,
+    BenchTraceRow,
+)
 from service.records.tables.calibrations import CalibrationAnnulment, CalibrationRow, CalibrationScan  # noqa: E402
 from service.records.tables.certificates import Certificate, CertificateEnd, CertificateFile, Counter  # noqa: E402
 from service.records.tables.decision_rules import DecisionRuleRow  # noqa: E402
@@ -29,6 +35,10 @@ from service.records.tables.sheets import InjectorType, SheetRevision  # noqa: E
 from service.records.tables.vessels import Engine, Operator, Vessel  # noqa: E402
 
 __all__ = [
+    "BenchTracePiece",
+    "BenchTraceReading",
+    "BenchTraceRejection",
+    "BenchTraceRow",
     "CalibrationAnnulment",
     "CalibrationRow",
     "CalibrationScan",

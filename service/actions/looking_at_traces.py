@@ -1,0 +1,92 @@
+"""Looking at the pressure traces of a bench run: what is kept, and what it shows."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from service.actions.recording import load_in_scope
+from service.actions.shop import BENCH, Actor, NotFound, Shop, require
+from service.hydraulics.trace.accepted import without
+from service.hydraulics.trace.analysis import TraceAnalysis
+from service.hydraulics.trace.answer import TraceFound, find
+from service.hydraulics.trace.asked import asked_of
+from service.records.bench_trace_reads import KeptTrace, trace_bytes, traces_of
+from service.records.decision_rules import rule_in_force
+from service.records.overhaul_store import LoadedOverhaul
+from service.workshop.decision_rule import DecisionRule
+from service.workshop.entries import BenchRunStarted
+from service.workshop.proving import BenchRun, bench_run
+from service.workshop.test_plan import AnyStep
+
+
+@dataclass(frozen=True)
+class TraceInRun:
+    """A trace with its run and its step; its bytes, where they are read, by what is asked of them."""
+
+    loaded: LoadedOverhaul
+    kept: KeptTrace
+    run: BenchRun
+    step: AnyStep
+    content: bytes
+    asked: Mapping[str, str]
+
+    def analysed(self) -> TraceFound:
+        """What the trace shows, with every event detected. Raises HydraulicsError where it shows nothing."""
+        return find(self.content, asked_of(self.asked))
+
+    def accepted(self, found: TraceFound) -> TraceAnalysis:
+        """Only what was not rejected."""
+        return without(found.analysis, [one.event for one in self.kept.rejections])
+
+
+@dataclass(frozen=True)
+class TracesOfStep:
+    """The traces kept at one step of one run."""
+
+    loaded: LoadedOverhaul
+    run: BenchRun
+    step: AnyStep
+    kept: tuple[KeptTrace, ...]
+
+
+def look_at_traces(shop: Shop, actor: Actor, number: str, run: int, step: str) -> TracesOfStep:
+    """The traces of a step, oldest first. Raises NotFound."""
+    require(actor, *BENCH)
+    with shop.store.reading() as session:
+        loaded = load_in_scope(session, actor, number)
+        found_run, found_step = run_and_step_of(loaded, run, step)
+        kept = traces_of(session, loaded.row.id or 0)
+    here = tuple(one for one in kept if (one.run, one.step) == (run, step))
+    return TracesOfStep(loaded, found_run, found_step, here)
+
+
+def look_at_trace(shop: Shop, actor: Actor, number: str, trace_id: int) -> tuple[TraceInRun, DecisionRule]:
+    """One trace with its bytes, and the rule that would judge it now. Raises NotFound."""
+    require(actor, *BENCH)
+    with shop.store.reading() as session:
+        loaded = load_in_scope(session, actor, number)
+        return trace_in_run(session, loaded, trace_id, read=True), rule_in_force(session)
+
+
+def trace_in_run(session: Session, loaded: LoadedOverhaul, trace_id: int, *, read: bool = False) -> TraceInRun:
+    """A trace of the overhaul, with its bytes if it is to be `read`. Raises NotFound."""
+    kept = kept_trace(session, loaded, trace_id)
+    run, step = run_and_step_of(loaded, kept.run, kept.step)
+    return TraceInRun(loaded, kept, run, step, trace_bytes(session, trace_id) if read else b"", kept.asked)
+
+
+def kept_trace(session: Session, loaded: LoadedOverhaul, trace_id: int) -> KeptTrace:
+    """A trace if it is one of the overhaul. Raises NotFound."""
+    kept = next((one for one in traces_of(session, loaded.row.id or 0) if one.id == trace_id), None)
+    if kept is None:
+        raise NotFound("no-trace", "There is no such trace.")
+    return kept
+
+
+def run_and_step_of(loaded: LoadedOverhaul, run: int, step: str) -> tuple[BenchRun, AnyStep]:
+    """That step of that run. Raises NotFound."""
+    found = loaded.record.sheet.test_plan.step_by_key.get(step)
+    if found is None or run not in {seq for seq, _ in loaded.record.all_of(BenchRunStarted)}:
+        raise NotFound("no-step", "There is no such step or run.")
+    return bench_run(loaded.record, run), found

@@ -1,0 +1,220 @@
+"""What the page of one trace shows: how it was read, its events, each with the form that rejects it, the verdict."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from markupsafe import Markup
+
+from service.actions.looking_at_traces import TraceInRun
+from service.hydraulics.trace.accepted import event_of
+from service.metrology.errors import DomainError
+from service.metrology.typed_numbers import plain
+from service.pages.bench_traces.places import DECIMALS, DELIMITERS, UNITS, trace_address, traces_address
+from service.pages.choices import Option
+from service.pages.desk_calculators.trace_rows import HoldRow, OpeningRow, PlanRow, hold_row, opening_row, plan_row
+from service.pages.overhauls.head import OverhaulHead, overhaul_head
+from service.pages.overhauls.proving_view import step_address
+from service.pages.overhauls.small_forms import Fact, Link, PageForms, SmallForm
+from service.pages.rendering import FormState, Frame, minute
+from service.workshop.bench_judgement import judge_step
+from service.workshop.decision_rule import DecisionRule
+from service.workshop.run_traces import check_traceable, seat_held, strokes_of
+from service.workshop.step_results import OpeningPressureResult
+from service.workshop.test_plan import OpeningPressureStep, SeatTightnessStep
+
+if TYPE_CHECKING:
+    from service.hydraulics.trace.analysis import TraceAnalysis
+    from service.hydraulics.trace.answer import TraceFound
+    from service.hydraulics.trace.holds import Hold
+    from service.hydraulics.trace.openings import Opening
+
+Window = tuple[float | None, float | None]
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One detected event that can be rejected: `rejected` says why and by whom, '' where it counts."""
+
+    opening: OpeningRow | None
+    hold: HoldRow | None
+    event: str
+    at_s: str
+    rejected: str
+    form: SmallForm | None
+
+
+@dataclass(frozen=True)
+class TraceShown:
+    """What the trace shows."""
+
+    facts: tuple[Fact, ...]
+    openings: tuple[Judged, ...]
+    holds: tuple[Judged, ...]
+    remarks: tuple[str, ...]
+    verdict: PlanRow
+    drawing: Markup
+    in_words: str
+
+
+@dataclass(frozen=True)
+class TracePage:
+    """One trace. `found` is None where it shows nothing yet, and `trouble` says why."""
+
+    page: Frame
+    head: OverhaulHead
+    unplaced: FormState
+    title: str
+    kept: str
+    back: Link
+    address: str
+    confirmed: str
+    closed: str
+    read: SmallForm | None
+    delimiters: tuple[Option, ...]
+    decimals: tuple[Option, ...]
+    units: tuple[Option, ...]
+    window: FormState
+    found: TraceShown | None
+    trouble: str
+    record: SmallForm | None
+    strokes: tuple[str, ...]
+
+
+def trace_page(frame: Frame, trace: TraceInRun, rule: DecisionRule, forms: PageForms, window: Window) -> TracePage:
+    """The page of one trace of one run."""
+    head, kept = overhaul_head(trace.loaded, "/proving"), trace.kept
+    address, closed = trace_address(head.address, kept.id), _closed(trace)
+    found, trouble = _found(trace)
+    accepted = None if found is None else trace.accepted(found)
+    shown = None if found is None or accepted is None else _shown(trace, found, accepted, rule, forms, window, closed)
+    return TracePage(
+        page=frame,
+        head=head,
+        title=f"Trace {kept.id}: {trace.step.title}",
+        kept=f"{kept.size:,} bytes, kept by {kept.person_name}, {minute(kept.recorded_at)}",
+        back=Link(traces_address(head.address, kept.run, kept.step), f"All traces of this step: {trace.step.title}"),
+        address=address,
+        confirmed=_confirmed(trace),
+        closed=closed,
+        read=None if closed else forms.form("read", f"{address}/readings", dict(kept.asked)),
+        delimiters=DELIMITERS,
+        decimals=DECIMALS,
+        units=UNITS,
+        window=_window_state(forms, window),
+        found=shown,
+        trouble=trouble,
+        record=_record(trace, head, accepted, forms),
+        strokes=() if accepted is None else tuple(map(plain, strokes_of(accepted))),
+        unplaced=forms.unplaced,
+    )
+
+
+def _closed(trace: TraceInRun) -> str:
+    try:
+        check_traceable(trace.loaded.record, trace.run.number, trace.step)
+    except DomainError as error:
+        return error.sentence
+    return ""
+
+
+def _found(trace: TraceInRun) -> "tuple[TraceFound | None, str]":
+    try:
+        return trace.analysed(), ""
+    except DomainError as error:
+        return None, error.sentence
+
+
+def _confirmed(trace: TraceInRun) -> str:
+    done = trace.kept.confirmed
+    return "" if done is None else f"Confirmed by {done.person_name}, {minute(done.recorded_at)}."
+
+
+def _window_state(forms: PageForms, window: Window) -> FormState:
+    forms.made.append("window")
+    if forms.refusal is not None and forms.refusal.form_id == "window":
+        return forms.refusal.typed.shown(forms.refusal.error)
+    names = ("from_s", "to_s")
+    return FormState({name: f"{at:g}" for name, at in zip(names, window, strict=True) if at is not None}, {})
+
+
+def _record(
+    trace: TraceInRun, head: OverhaulHead, accepted: "TraceAnalysis | None", forms: PageForms
+) -> SmallForm | None:
+    """The form that records the step with the accepted openings, once it is this step's turn."""
+    run = trace.run
+    turn = run.next_step is not None and run.next_step.key == trace.step.key and not run.void_reason
+    if not (turn and trace.kept.confirmed and isinstance(trace.step, OpeningPressureStep)):
+        return None
+    if accepted is None or not accepted.openings:
+        return None
+    return forms.form("step", step_address(head.address, run.number, trace.step.key))
+
+
+def _shown(
+    trace: TraceInRun,
+    found: "TraceFound",
+    accepted: "TraceAnalysis",
+    rule: DecisionRule,
+    forms: PageForms,
+    window: Window,
+    closed: str,
+) -> TraceShown:
+    from service.documents.trace_plot import trace_plot  # NumPy comes with it, and only with a trace
+
+    plan, analysis = trace.loaded.record.sheet.test_plan, found.analysis
+    limits: tuple[float, ...] = ()
+    if isinstance(trace.step, OpeningPressureStep):
+        limits = (float(plan.opening_lower_bar), float(plan.opening_upper_bar))
+    events: tuple[Opening | Hold, ...] = (*analysis.openings, *analysis.holds)
+    rejected = tuple(one for one in events if one not in (*accepted.openings, *accepted.holds))
+    plot = trace_plot(analysis, limits_bar=limits, window_s=window, rejected=rejected)
+    return TraceShown(
+        facts=tuple(Fact(what, is_) for what, is_ in (*found.recognised.facts, ("Rows", f"{analysis.rows:,}"))),
+        openings=tuple(
+            _judged(trace, one, forms, closed, opening=opening_row(number, one))
+            for number, one in enumerate(analysis.openings, 1)
+        ),
+        holds=tuple(
+            _judged(trace, one, forms, closed, hold=hold_row(number, one, analysis.rig))
+            for number, one in enumerate(analysis.holds)
+        ),
+        remarks=analysis.remarks,
+        verdict=_verdict(trace, accepted, rule),
+        # The plot is made of `service.documents.drawing`, which escapes what it writes.
+        drawing=Markup(plot.svg),
+        in_words=plot.description,
+    )
+
+
+def _judged(
+    trace: TraceInRun,
+    event: "Opening | Hold",
+    forms: PageForms,
+    closed: str,
+    opening: OpeningRow | None = None,
+    hold: HoldRow | None = None,
+) -> Judged:
+    named = event_of(event)
+    out = next((one for one in trace.kept.rejections if one.event.means(event)), None)
+    at = f"{named.at_s:.3f}"
+    form = None
+    if out is None and not closed:
+        address = trace_address(f"/overhauls/{trace.loaded.row.number}", trace.kept.id)
+        form = forms.form(f"reject-{named.kind.value}-{at}", f"{address}/rejections")
+    why = "" if out is None else f"Rejected by {out.person_name}: {out.reason}"
+    return Judged(opening, hold, named.kind.value, at, why, form)
+
+
+def _verdict(trace: TraceInRun, accepted: "TraceAnalysis", rule: DecisionRule) -> PlanRow:
+    """What the plan says of the accepted events, by the function that judges the step when it is recorded."""
+    plan = trace.loaded.record.sheet.test_plan
+    if isinstance(trace.step, SeatTightnessStep):
+        wanted = plan.opening_set_bar - trace.step.margin_bar
+        return plan_row(seat_held(accepted, wanted, trace.step.hold_s))
+    try:
+        result = OpeningPressureResult(strokes_bar=strokes_of(accepted))
+        outcome = judge_step(plan, trace.step, result, trace.run.started.gauge, rule)
+    except DomainError as error:
+        return PlanRow("not-proven", "Not proven", "Opening pressure", error.sentence)
+    mark, label = ("conforms", "Pass") if outcome.passed else ("does-not-conform", "Fail")
+    return PlanRow(mark, label, "Opening pressure", f"{outcome.sentence} Shown: {outcome.value}. Asked: {outcome.limit}.")
