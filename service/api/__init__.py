@@ -2,7 +2,16 @@
 
 from fastapi import APIRouter
 
-from service.api import certificates, consignments, decision_rules, limit_sheets, recalls, sessions, units
+from service.api import (
+    certificates,
+    consignments,
+    decision_rules,
+    limit_sheets,
+    opening_pressures,
+    recalls,
+    sessions,
+    units,
+)
 from service.api.calculations import conformity, imo_numbers, opening_pressure, roundness, sizes, trace, uncertainty
 from service.api.calculations import recuts as recut_forecasts
 from service.api.overhauls import (
@@ -48,6 +57,7 @@ ROUTERS = tuple(
         bench_traces,
         course,
         units,
+        opening_pressures,
         certificates,
         recalls,
         sizes,

@@ -6,6 +6,7 @@ changes begins at nothing: after no hours nothing has changed. Pressures in bar,
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from service.hydraulics.errors import HydraulicsError
 
@@ -26,6 +27,11 @@ class ServicePeriod:
     def change_bar(self) -> float:
         """What the hours did to the pressure, bar; negative where it fell."""
         return self.as_found_bar - self.as_left_bar
+
+
+def service_period(hours: int, as_left_bar: Decimal, as_found_bar: Decimal) -> ServicePeriod:
+    """One time in service from what was recorded, in the numbers that a line is drawn through."""
+    return ServicePeriod(hours, float(as_left_bar), float(as_found_bar))
 
 
 @dataclass(frozen=True, slots=True)

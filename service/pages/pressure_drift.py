@@ -6,13 +6,13 @@ from decimal import Decimal
 
 from markupsafe import Markup
 
-from service.hydraulics.pressure_drift import LEAST_PERIODS, DriftForecast, ServicePeriod, drift_forecast
+from service.hydraulics.pressure_drift import LEAST_PERIODS, DriftForecast
 from service.metrology.typed_numbers import plain
 from service.pages.drift_drawing import DriftAhead, DriftMark, drift_drawing
 from service.records.opening_reads import opening_visits
 from service.records.store import Store
 from service.records.unit_reads import UnitRow
-from service.workshop.opening_history import InService, OpeningVisit, times_in_service, usual_hours
+from service.workshop.opening_history import InService, OpeningVisit, expected_drift, times_in_service
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +41,7 @@ def drift_told(store: Store, unit: UnitRow) -> DriftTold | None:
     if not any(visit.as_found_bar is not None or visit.as_left_bar is not None for visit in visits):
         return None
     numbers = {passage.overhaul_id: passage.number for passage in unit.passages}
-    periods, hours = times_in_service(visits), usual_hours(visits)
-    forecast = None
-    if hours is not None:
-        floats = [ServicePeriod(one.hours, float(one.as_left_bar), float(one.as_found_bar)) for one in periods]
-        forecast = drift_forecast(floats, hours)
+    periods, forecast = times_in_service(visits), expected_drift(visits)
     expected = _expected(visits, periods, forecast)
     return DriftTold(expected, _drawn(visits, forecast, expected), tuple(reversed(_lines(visits, numbers))))
 

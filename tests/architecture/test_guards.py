@@ -106,6 +106,7 @@ FOR_THE_OFFICE = {
     ("GET", "/api/v1/overhauls/{number}/photographs/{photograph_id}/picture"),
     ("GET", "/api/v1/units"),
     ("GET", "/api/v1/units/{serial:path}"),
+    ("GET", "/api/v1/opening-pressures/{serial:path}"),
     ("GET", "/api/v1/certificates/{number}"),
     ("GET", "/api/v1/certificates/{number}/pdf"),
     ("GET", "/api/v1/calculations/limits"),
