@@ -11,7 +11,19 @@ from service.paths import SHARED
 from tests.pages.forms_on_page import Visitor, words_of
 
 PUBLISHED = Path(__file__).parents[1] / "published"
-EVERY = ("limits", "fit", "pins", "conformity", "uncertainty", "roundness", "opening-pressure", "discs", "trace", "imo")
+EVERY = (
+    "limits",
+    "fit",
+    "pins",
+    "conformity",
+    "uncertainty",
+    "roundness",
+    "opening-pressure",
+    "discs",
+    "recuts",
+    "trace",
+    "imo",
+)
 ASKED = {
     "limits": {"designation": "25 H7"},
     "fit": {"designation": "25 H7/g6"},
@@ -19,6 +31,13 @@ ASKED = {
     "conformity": {"value": "25.0185", "expanded_uncertainty": "4 µm", "lower": "25", "upper": "25.021"},
     "opening-pressure": {"rate": "150", "guide": "8", "seat": "4,5", "preload": "7"},
     "discs": {"now": "320", "target": "350", "tolerance": "5", "bar_per_mm": "120", "stock": "0.05, 0.10, 0.20"},
+    "recuts": {
+        "size": "12,38",
+        "limit": "12.6",
+        "expanded_uncertainty": "0.004",
+        "side": "upper",
+        "cuts": "0.05," * 8 + "0.05",
+    },
     "imo": {"number": "9074729"},
 }
 

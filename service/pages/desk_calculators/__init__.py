@@ -10,12 +10,28 @@ from service.pages.desk_calculators import (
     limits,
     opening_pressure,
     pins,
+    recuts,
     roundness,
     shelf,
     trace,
     uncertainty,
 )
 
+PARTS = (
+    shelf,
+    limits,
+    fits,
+    pins,
+    conformity,
+    uncertainty,
+    roundness,
+    opening_pressure,
+    discs,
+    trace,
+    recuts,
+    imo,
+)
+
 router = APIRouter()
-for part in (shelf, limits, fits, pins, conformity, uncertainty, roundness, opening_pressure, discs, trace, imo):
+for part in PARTS:
     router.include_router(part.router)

@@ -67,6 +67,12 @@ CALCULATORS = (
         "Openings and holds of a bench test, from a logger’s file.",
         "Least squares, Student’s t",
     ),
+    Calculator(
+        f"{PLACE}/recuts",
+        "Recuts",
+        "Metal left on a seat, and how many more cuts it likely bears.",
+        "By cuts on record",
+    ),
     Calculator(f"{PLACE}/imo", "IMO number", "Does a ship’s number have the right check digit?", "IMO A.1117(30)"),
 )
 
