@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from typing import NamedTuple
 
 from service.metrology.contributions import Contribution, Distribution
 from service.metrology.typed_numbers import plain
@@ -26,8 +27,7 @@ class Evaluation(StrEnum):
         return "A, from repeated readings" if self is Evaluation.A else "B, from other knowledge"
 
 
-@dataclass(frozen=True, kw_only=True)
-class UncertaintyLine:
+class UncertaintyLine(NamedTuple):  # kept with every reading: as a list it takes half the room of named fields
     """One contribution. `stated` (U, half-width or standard deviation, in `stated_unit`) ÷ `divisor` is u.
 
     `sensitivity` is the unit of the result over `stated_unit`; `effect` is |c·u| in the unit of the result;
