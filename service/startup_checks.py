@@ -1,5 +1,6 @@
 """What must be right before the service opens its door: each finding has a code and a hint."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sqlalchemy import text
@@ -22,6 +23,19 @@ class Finding:
     sentence: str
     hint: str
     fatal: bool = False
+
+
+def setting_findings(environment: Mapping[str, str]) -> tuple[Finding, ...]:
+    """Settings of an earlier release that nothing reads any more, lest somebody relies on them."""
+    if "SPINDLEBOOK_GUARD_FACTOR" not in environment:
+        return ()
+    return (
+        Finding(
+            "former-setting",
+            "SPINDLEBOOK_GUARD_FACTOR is not read any more: the guard band is the workshop's decision rule.",
+            "See which rule is in force under Decision rule, then take the setting away.",
+        ),
+    )
 
 
 def sqlite_is_safe(version: tuple[int, ...]) -> bool:

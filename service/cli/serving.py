@@ -37,9 +37,9 @@ def local_origin(port: int) -> str:
 
 def tell_findings(store: "Store", keyring: "Keyring | None" = None, *, quiet: bool = False) -> None:
     """Print what is worth knowing, unless quiet. Raises NotServed with the hint where a finding is fatal."""
-    from service.startup_checks import key_findings, startup_findings
+    from service.startup_checks import key_findings, setting_findings, startup_findings
 
-    findings = startup_findings(store) + (key_findings(keyring) if keyring else ())
+    findings = (*startup_findings(store), *setting_findings(os.environ), *(key_findings(keyring) if keyring else ()))
     fatal = [finding for finding in findings if finding.fatal]
     if fatal:
         raise NotServed(fatal[0].code, " ".join(f"{one.sentence} {one.hint}." for one in fatal))

@@ -5,6 +5,7 @@ from alembic import command
 from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
+from service.cli.serving import tell_findings
 from service.records.decision_rules import open_verdicts, rule_in_force
 from service.records.json_text import canonical
 from service.records.migrations import _config, migrate
@@ -72,3 +73,13 @@ def test_a_missing_guard_of_the_versions_keeps_the_service_from_starting(store: 
     fatal = [finding for finding in startup_findings(store) if finding.fatal]
     assert [finding.code for finding in fatal] == ["triggers"]
     assert trigger in fatal[0].sentence
+
+
+def test_the_guard_factor_of_the_first_release_is_told_to_count_no_more(
+    store: Store, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tell_findings(store)
+    assert "SPINDLEBOOK_GUARD_FACTOR" not in capsys.readouterr().err
+    monkeypatch.setenv("SPINDLEBOOK_GUARD_FACTOR", "0")
+    tell_findings(store)
+    assert "SPINDLEBOOK_GUARD_FACTOR is not read any more" in capsys.readouterr().err
