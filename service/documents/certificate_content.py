@@ -4,7 +4,8 @@ The list of contents follows ISO/IEC 17025:2017, 7.8.2.1 (title, laboratory, cus
 with units, the relation to the item, who authorises, page numbers and end mark) and 7.8.6 (decision rule).
 """
 
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
 from service.documents import certificate_words as words
 from service.documents.bench_section import as_found_blocks, disc_block, proving_blocks, torque_block
@@ -24,11 +25,16 @@ from service.documents.printed_values import Block, day, facts, instant, notice,
 from service.documents.section_figures import section_figures
 from service.workshop.entries import Released
 from service.workshop.overhaul_record import OverhaulRecord
-from service.workshop.proving import is_proved
-from service.workshop.vocabulary import Phase
+from service.workshop.proving import bench_runs, is_proved
+from service.workshop.vocabulary import Phase, RunPurpose
+
+if TYPE_CHECKING:
+    from service.documents.trace_figures import RunTrace
 
 
-def certificate_content(header: CertificateHeader, record: OverhaulRecord) -> dict[str, Any]:
+def certificate_content(
+    header: CertificateHeader, record: OverhaulRecord, traces: "Sequence[RunTrace]" = ()
+) -> dict[str, Any]:
     """Every word of the certificate. All strings are legible in the document's fonts and are data, never markup."""
     content = {
         "title": words.TITLE,
@@ -43,7 +49,7 @@ def certificate_content(header: CertificateHeader, record: OverhaulRecord) -> di
         "qr_caption": words.QR_CAPTION,
         "qr_alternative": words.QR_ALTERNATIVE.format(url=header.check_url),
         "summary": [*_instead(header), *_summary(record)],
-        "sections": _sections(header, record),
+        "sections": _sections(header, record, traces),
         "signed_label": "Released and signed by",
         "signed_by": header.signed_by,
         "signed_at": instant(header.issued_at),
@@ -90,7 +96,7 @@ def _summary(record: OverhaulRecord) -> list[str]:
     ]
 
 
-def _sections(header: CertificateHeader, record: OverhaulRecord) -> list[dict[str, Any]]:
+def _sections(header: CertificateHeader, record: OverhaulRecord, traces: "Sequence[RunTrace]") -> list[dict[str, Any]]:
     return [
         section("Injector and customer", _unit_facts(header), _date_facts(header, record), _wide_facts(header, record)),
         section("Method and decision rule", *_method(header, record)),
@@ -101,13 +107,23 @@ def _sections(header: CertificateHeader, record: OverhaulRecord) -> list[dict[st
         section("Rework", rework_block(record)),
         section("New parts and seals", fitted_block(record)),
         section("Tightening torques", torque_block(record)),
-        section("Test as found", *as_found_blocks(record)),
+        section("Test as found", *as_found_blocks(record), *_drawn(record, traces, RunPurpose.AS_FOUND)),
         section("Adjusting discs", disc_block(record)),
-        section("Proving on the test rig", *proving_blocks(record)),
+        section("Proving on the test rig", *proving_blocks(record), *_drawn(record, traces, RunPurpose.PROVING)),
         section("Instruments used", instruments_block(record)),
         section("Statements", statements(words.STATEMENTS)),
         section("Cautions", statements(words.CAUTIONS)),
     ]
+
+
+def _drawn(record: OverhaulRecord, traces: "Sequence[RunTrace]", purpose: RunPurpose) -> list[Block]:
+    """The traces of the runs that the section tells step by step: each as found, the last of proving."""
+    if not traces:
+        return []
+    from service.documents.trace_figures import trace_figures  # NumPy comes with it, and only with a trace
+
+    runs = bench_runs(record, purpose)
+    return trace_figures(traces, [run.number for run in (runs if purpose is RunPurpose.AS_FOUND else runs[-1:])])
 
 
 def _unit_facts(header: CertificateHeader) -> Block:
