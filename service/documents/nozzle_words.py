@@ -9,7 +9,7 @@ from service.workshop.limit_sheet import PinCharacteristic
 from service.workshop.nozzle_found import Bounded, HoleFound, NozzleFound
 from service.workshop.vocabulary import VerdictKind
 
-HOLE_COLUMNS = ("Hole", "Bracket mm", "Bracket with U mm", "Middle, U (k = 2) mm", "Verdict")
+HOLE_COLUMNS = ("Hole", "Bracket mm", "Bracket with U mm", "Middle ± U (k = 2) mm", "Verdict")
 
 
 @dataclass(frozen=True)
@@ -89,4 +89,4 @@ def _between(low: Decimal | None, high: Decimal | None) -> str:
 def _middle(one: HoleFound) -> str:
     if one.best is None or one.uncertainty is None:
         return "open"
-    return f"{plain(one.best.quantize(Decimal('0.0001')))}, {plain(one.uncertainty)}"
+    return f"{plain(one.best.quantize(Decimal('0.0001')))} ± {plain(one.uncertainty)}"

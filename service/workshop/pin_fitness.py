@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from service.metrology.conformity import DoesNotConform
-from service.metrology.gauge_pins import CalibratedPin, PinRole, PinSizes, judge_pin
+from service.metrology.gauge_pins import CalibratedPin, PinFitness, PinRole, PinSizes, judge_pin
 from service.metrology.typed_numbers import plain
 from service.workshop.instrument_fitness import InstrumentRefused
 from service.workshop.limit_sheet import PinCharacteristic
@@ -31,6 +31,17 @@ def check_go_and_reject_pin(
         pin = CalibratedPin(use.code, marked, diameters[marked], use.expanded_uncertainty, use.k)
         if isinstance(judge_pin(pin, role, sizes).verdict, DoesNotConform):
             raise InstrumentRefused("pin-out-of-limits", _sentence(pin, role, sizes), field)
+
+
+def serving_pin(pins: Sequence[CalibratedPin], role: PinRole, sizes: PinSizes) -> PinFitness | None:
+    """Of pins that prove the limit in that role the one that refuses least of the tolerance, None where none does.
+
+    One that would refuse half of the tolerance or more is none: it would condemn good nozzles.
+    """
+    most_lost = (sizes.no_go_mm - sizes.go_mm) / 2
+    judged = (judge_pin(pin, role, sizes) for pin in pins)
+    serving = [one for one in judged if one.usable and one.tolerance_lost_mm < most_lost]
+    return min(serving, key=lambda one: (one.tolerance_lost_mm, one.pin.marked_mm), default=None)
 
 
 def _sentence(pin: CalibratedPin, role: PinRole, sizes: PinSizes) -> str:

@@ -49,7 +49,7 @@ def test_each_hole_is_printed_with_its_bracket_uncertainty_and_verdict(whole: Ov
     # U of the set is 1 µm; the middle is known to the rectangle and the pins together.
     for hole in range(1, 5):
         assert f"{hole} 0.8504 to 0.8697 0.8494 to 0.8707" in words
-    assert "0.8600, 0.0112" in words or "0.86, 0.0112" in words
+    assert "0.86 ± 0.0112" in words
 
 
 def test_spread_flow_area_nominal_and_change_since_new_are_printed_with_their_limits(whole: OverhaulRecord) -> None:

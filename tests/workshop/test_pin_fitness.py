@@ -5,10 +5,12 @@ from decimal import Decimal as D
 
 import pytest
 
+from service.metrology.gauge_pins import CalibratedPin as PinOfSet
+from service.metrology.gauge_pins import PinRole, PinSizes
 from service.workshop.instrument_fitness import InstrumentRefused
 from service.workshop.limit_sheet import PinCharacteristic
 from service.workshop.measurements import CalibratedPin
-from service.workshop.pin_fitness import check_go_and_reject_pin
+from service.workshop.pin_fitness import check_go_and_reject_pin, serving_pin
 from tests.small_sheet import INSTRUMENTS, SMALL_SHEET
 
 ITEM = SMALL_SHEET.characteristic_by_key["nozzle-holes"]
@@ -58,3 +60,32 @@ def test_a_pin_past_what_the_limits_allow_is_refused_with_the_remedy(
 
 def test_a_set_without_calibrated_diameters_cannot_be_judged_by_them() -> None:
     check_go_and_reject_pin(ITEM, INSTRUMENTS["PINS-1"], ())
+
+
+LIMITS = PinSizes(D("0.850"), D("0.875"), D(0))
+
+
+def owned(*diameters: str) -> list[PinOfSet]:
+    """Pins of one set by their diameters, U = 1 µm."""
+    return [PinOfSet("P", D(one), D(one), D("0.001")) for one in diameters]
+
+
+@pytest.mark.parametrize(
+    ("role", "diameters", "chosen"),
+    [
+        (PinRole.GO, ("0.8505", "0.8512", "0.853", "0.90"), "0.8512"),
+        (PinRole.NO_GO, ("0.70", "0.860", "0.8738", "0.8745", "0.880"), "0.8738"),
+    ],
+)
+def test_of_the_pins_that_prove_a_limit_the_nearest_one_serves(
+    role: PinRole, diameters: tuple[str, ...], chosen: str
+) -> None:
+    found = serving_pin(owned(*diameters), role, LIMITS)
+    assert found is not None
+    assert found.pin.diameter_mm == D(chosen)
+
+
+def test_a_set_may_have_no_pin_that_proves_a_limit() -> None:
+    assert serving_pin(owned("0.8505", "0.880"), PinRole.GO, LIMITS) is None
+    assert serving_pin(owned("0.70", "0.8745"), PinRole.NO_GO, LIMITS) is None
+    assert serving_pin(owned("0.865"), PinRole.GO, LIMITS) is None

@@ -10,6 +10,7 @@ from service.actions.looking import look_at_overhaul
 from service.actions.shop import Actor, Forbidden, NotFound, status_of
 from service.metrology.errors import DomainError
 from service.pages.guards import AtBench, renderer_of, shop_of
+from service.pages.overhauls.bench_pins import bench_pins
 from service.pages.overhauls.examination_view import (
     CharacteristicPage,
     ExaminationPage,
@@ -176,7 +177,7 @@ def _page(
         refusal=refusal,
         form_open=found is None or error is not None,
         outcome=outcome_shown(found),
-        nozzle=nozzle_card(item, found, before, error),
+        nozzle=nozzle_card(item, found, before, error, bench_pins(shop, item, instruments)),
         section=section_shown(item, found),
         next=_next(loaded, head.address, item, phase),
         list_href=f"{head.address}/examination",

@@ -23,7 +23,7 @@ from service.workshop.cautions import Caution
 from service.workshop.conformity_chance import chance_words
 from service.workshop.disposition import propose
 from service.workshop.entries import Examined
-from service.workshop.examination.nozzle_words import limit_text
+from service.workshop.examination.nozzle_words import limit_parts, limit_text
 from service.workshop.limit_sheet import (
     AnyCharacteristic,
     OvalityCharacteristic,
@@ -143,6 +143,7 @@ def plate(item: AnyCharacteristic) -> tuple[Fact, ...]:
     if isinstance(item, SizeCharacteristic) and item.rework_until is not None:
         facts.append(Fact("Rework down or up to", f"{plain(item.rework_until)} {item.unit}"))
     if isinstance(item, PinCharacteristic):
+        facts = [Fact(label, limit) for label, limit in limit_parts(item)]
         facts.append(Fact("If the go pin does not enter", item.undersize_consequence.label))
         facts.append(Fact("If the reject pin enters any hole", item.consequence.label))
     elif isinstance(item, VisualCharacteristic):

@@ -8,6 +8,7 @@ from markupsafe import Markup
 from service.documents.nozzle_words import hole_lines, in_words, nozzle_facts
 from service.documents.pin_row import pin_row
 from service.metrology.errors import DomainError
+from service.pages.overhauls.bench_pins import BenchPins
 from service.pages.overhauls.nozzle_holes import HoleDrawn, holes_drawn
 from service.pages.overhauls.small_forms import Fact
 from service.records.examination_reads import EarlierFinding
@@ -38,10 +39,15 @@ class NozzleCard:
     lines: tuple[HoleShown, ...] = ()
     facts: tuple[Fact, ...] = ()
     recorded: Mapping[str, Markup] = field(default_factory=dict)
+    pins: BenchPins | None = None
 
 
 def nozzle_card(
-    item: AnyCharacteristic, found: Examined | None, before: EarlierFinding | None, error: DomainError | None
+    item: AnyCharacteristic,
+    found: Examined | None,
+    before: EarlierFinding | None,
+    error: DomainError | None,
+    pins: BenchPins | None,
 ) -> NozzleCard | None:
     """The card, None for a characteristic without spray holes. `before` is what an earlier overhaul found."""
     holes = holes_drawn(item, found)
@@ -49,7 +55,7 @@ def nozzle_card(
         return None
     nozzle = found.outcome.nozzle if found is not None else None
     if nozzle is None or not isinstance(item, PinCharacteristic):
-        return NozzleCard(holes, recorded=contradictions_drawn(error))
+        return NozzleCard(holes, recorded=contradictions_drawn(error), pins=pins)
     return NozzleCard(
         holes=holes,
         lines=tuple(
@@ -58,6 +64,7 @@ def nozzle_card(
         ),
         facts=(*(Fact(label, value) for label, value in nozzle_facts(item, nozzle)), *_since_last_time(nozzle, before)),
         recorded=contradictions_drawn(error),
+        pins=pins,
     )
 
 

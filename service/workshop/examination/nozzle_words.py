@@ -34,6 +34,8 @@ class NozzleJudged:
 
 def sentence_of(judged: NozzleJudged) -> str:
     """Why it came out so: the holes first, then spread and flow area where the sheet has a limit for them."""
+    if judged.found.open_holes:
+        return " ".join(filter(None, (_holes_sentence(judged), _unknown_sentence(judged))))
     return " ".join(filter(None, (_holes_sentence(judged), _spread_sentence(judged), _area_sentence(judged))))
 
 
@@ -63,22 +65,28 @@ def _holes_sentence(judged: NozzleJudged) -> str:
     return f"The {go} mm pin enters every hole, the {reject} mm pin none."
 
 
+def _unknown_sentence(judged: NozzleJudged) -> str:
+    """Which of the nozzle's limits cannot be judged, and for want of which hole; '' where there is none."""
+    asked = [name for name, verdict in (("spread", judged.spread), ("flow area", judged.area)) if verdict is not None]
+    if not asked:
+        return ""
+    be = "is" if len(asked) == 1 else "are"
+    said = f"{' and '.join(asked).capitalize()} {be} not known"
+    return f"{said}, since the size of hole {_listed(judged.found.open_holes)} is open to one side."
+
+
 def _spread_sentence(judged: NozzleJudged) -> str:
     limit, found = judged.item.spread_limit, judged.found.spread
-    if judged.spread is None or limit is None:
+    if judged.spread is None or limit is None or found is None:
         return ""
-    if found is None:
-        return f"The spread is not known, since the size of hole {_listed(judged.found.open_holes)} is open."
     said = f"The holes differ by {plain(found.least)} to {plain(found.most)} mm; allowed are {plain(limit)} mm"
     return f"{said}{_ENDS[judged.spread]}"
 
 
 def _area_sentence(judged: NozzleJudged) -> str:
     found = judged.found.of_nominal
-    if judged.area is None:
+    if judged.area is None or found is None:
         return ""
-    if found is None:
-        return f"The flow area is not known, since the size of hole {_listed(judged.found.open_holes)} is open."
     return f"The flow area is {_per_cent(found)}; allowed {_allowed_area(judged.item)}{_ENDS[judged.area]}"
 
 
@@ -92,15 +100,22 @@ _ENDS = {
 
 def limit_text(item: PinCharacteristic) -> str:
     """All that the sheet asks for."""
-    said = [f"{plain(item.go_pin)} mm enters, {plain(item.reject_pin)} mm does not, in every one of {item.holes} holes"]
+    pins, *others = limit_parts(item)
+    return "; ".join((pins[1], *(f"{label[0].lower()}{label[1:]} {limit}" for label, limit in others)))
+
+
+def limit_parts(item: PinCharacteristic) -> tuple[tuple[str, str], ...]:
+    """The same one by one, each with its label; the pins come first."""
+    pins = f"{plain(item.go_pin)} mm enters, {plain(item.reject_pin)} mm does not, in every one of {item.holes} holes"
+    said = [("Limit", pins)]
     if item.designation is not None:
         lower, upper = _limits(item)
-        said.append(f"{item.designation}: each bracket inside {lower} to {upper} mm")
+        said.append(("Each bracket", f"inside {lower} to {upper} mm ({item.designation})"))
     if item.spread_limit is not None:
-        said.append(f"spread at most {plain(item.spread_limit)} mm")
+        said.append(("Spread", f"at most {plain(item.spread_limit)} mm"))
     if item.area_least is not None or item.area_most is not None:
-        said.append(f"flow area {_allowed_area(item)}")
-    return "; ".join(said)
+        said.append(("Flow area", _allowed_area(item)))
+    return tuple(said)
 
 
 def value_text(judged: NozzleJudged, sizes: Mapping[int, HoleSize]) -> str:
