@@ -1,6 +1,6 @@
 """`spindlebook calc opening-pressure` and `calc discs`: setting the opening pressure."""
 
-from decimal import Context, Decimal
+from decimal import Decimal
 from typing import Annotated
 
 import typer
@@ -12,10 +12,9 @@ from service.hydraulics.disc_advice import advise
 from service.hydraulics.disc_search import DiscSet, PressureBand, disc_task, fewest_discs
 from service.hydraulics.disc_stock import discs_in_words, parse_discs, parse_stock
 from service.hydraulics.errors import HydraulicsError
-from service.hydraulics.opening_geometry import needle_geometry, opening_from_spring
+from service.hydraulics.opening_geometry import needle_geometry, opening_from_spring, twelve_digits
 from service.metrology.typed_numbers import parse_decimal, plain
 
-_TWELVE_DIGITS = Context(prec=12)
 _MOST_DIGITS_OF_A_COUNT = 3
 
 
@@ -30,9 +29,9 @@ def opening_pressure(
     geometry = needle_geometry(parse_decimal(rate, "rate"), parse_decimal(guide, "guide"), parse_decimal(seat, "seat"))
     found = opening_from_spring(geometry, parse_decimal(preload, "preload"))
     answer = {
-        "opening_bar": _rounded(found.opening_bar),
-        "closing_bar": _rounded(found.closing_bar),
-        "bar_per_mm": _rounded(found.bar_per_mm),
+        "opening_bar": twelve_digits(found.opening_bar),
+        "closing_bar": twelve_digits(found.closing_bar),
+        "bar_per_mm": twelve_digits(found.bar_per_mm),
     }
     if as_json:
         typer.echo(to_json(answer))
@@ -74,7 +73,7 @@ def discs(
         table = Table("put in", "take out", "expected bar")
         for one in found:
             out = discs_in_words(one.removed_um)
-            table.add_row(discs_in_words(one.added_um), out, plain(_rounded(one.expected_bar)))
+            table.add_row(discs_in_words(one.added_um), out, plain(twelve_digits(one.expected_bar)))
         Console().print(table)
     typer.echo(advise(task, found).sentence)
 
@@ -88,13 +87,9 @@ def whole_discs(typed: str) -> int:
 
 
 def _solution(one: DiscSet, with_fitted: bool) -> dict[str, object]:
-    answer: dict[str, object] = {"discs_mm": _mm(one.added_um), "expected_bar": _rounded(one.expected_bar)}
+    answer: dict[str, object] = {"discs_mm": _mm(one.added_um), "expected_bar": twelve_digits(one.expected_bar)}
     return answer | {"removed_mm": _mm(one.removed_um)} if with_fitted else answer
 
 
 def _mm(discs_um: tuple[int, ...]) -> list[Decimal]:
     return [Decimal(um) / 1000 for um in discs_um]
-
-
-def _rounded(value: Decimal) -> Decimal:
-    return _TWELVE_DIGITS.plus(value)

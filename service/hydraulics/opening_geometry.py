@@ -5,7 +5,7 @@ own area and the force of a lifted needle's further compression are left out, as
 """
 
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import Context, Decimal
 
 from service.hydraulics.errors import HydraulicsError
 from service.metrology.typed_numbers import plain
@@ -15,6 +15,7 @@ BAR_PER_N_MM2 = Decimal(10)
 """1 N/mm² is 1 MPa, which is 10 bar exactly (SI Brochure)."""
 MOST_RATE_N_PER_MM = Decimal(100_000)
 LARGEST_MM = Decimal(500)
+_TWELVE_DIGITS = Context(prec=12)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,11 @@ class SpringSet:
     lost_n: Decimal
     lost_percent: Decimal
     set_mm: Decimal
+
+
+def twelve_digits(value: Decimal) -> Decimal:
+    """The value as programs are answered: far finer than any gauge, and without the last digits of a division by π."""
+    return _TWELVE_DIGITS.plus(value)
 
 
 def needle_geometry(rate_n_per_mm: Decimal, guide_mm: Decimal, seat_mm: Decimal) -> NeedleGeometry:

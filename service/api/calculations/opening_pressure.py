@@ -15,7 +15,7 @@ from service.hydraulics.disc_advice import AdviceKind, advise
 from service.hydraulics.disc_search import PressureBand, disc_task, fewest_discs
 from service.hydraulics.disc_stock import parse_discs, parse_stock
 from service.hydraulics.errors import HydraulicsError
-from service.hydraulics.opening_geometry import needle_geometry, opening_from_spring
+from service.hydraulics.opening_geometry import needle_geometry, opening_from_spring, twelve_digits
 from service.metrology.units import parse_quantity
 
 router = APIRouter(prefix="/calculations", tags=["calculations"], route_class=ExactRoute)
@@ -54,7 +54,12 @@ def calculate_opening_pressure(
     """Opening and closing pressure of a spring of that rate (N/mm) and preload over guide and seat (mm)."""
     mm = [parse_quantity(value, "mm", name) for name, value in (("guide", guide), ("seat", seat), ("preload", preload))]
     geometry = needle_geometry(parse_quantity(rate, "N/mm", "rate"), mm[0], mm[1])
-    return OpeningPressureAnswer.model_validate(opening_from_spring(geometry, mm[2]))
+    found = opening_from_spring(geometry, mm[2])
+    return OpeningPressureAnswer(
+        opening_bar=twelve_digits(found.opening_bar),
+        closing_bar=twelve_digits(found.closing_bar),
+        bar_per_mm=twelve_digits(found.bar_per_mm),
+    )
 
 
 @router.get("/discs", operation_id="calculate_discs", responses=problems(401, 403, 422))
@@ -85,7 +90,9 @@ def calculate_discs(
     found = fewest_discs(task)
     advice = advise(task, found)
     sets = [
-        DiscSetAnswer(discs_mm=_mm(one.added_um), removed_mm=_mm(one.removed_um), expected_bar=one.expected_bar)
+        DiscSetAnswer(
+            discs_mm=_mm(one.added_um), removed_mm=_mm(one.removed_um), expected_bar=twelve_digits(one.expected_bar)
+        )
         for one in found
     ]
     return DiscsAnswer(solutions=sets, advice=advice.kind, sentence=advice.sentence)
