@@ -1,9 +1,6 @@
 """Holds, the side exits, and the release."""
 
-from typing import Annotated
-
 from fastapi import APIRouter, Response
-from pydantic import Field
 
 from service.actions.course import condemn, hold, lift_hold, return_unrepaired
 from service.actions.looking import look_at_overhaul
