@@ -150,3 +150,12 @@ def test_a_ships_office_sees_no_trace(technician: Visitor, office: Visitor, inje
     for path in (page, f"{page}/file", f"{injector.address}/bench-runs/{run}/steps/opening/traces"):
         assert office.get(path).status_code == 403
     assert technician.get(f"{injector.address}/bench-traces/99").status_code == 404
+
+
+def test_each_event_leads_to_a_close_look_at_itself(technician: Visitor, injector: Injector, run: int) -> None:
+    page = kept(technician, injector, run)
+    closer = re.findall(rf'href="({re.escape(page)}\?from_s=[\d.]+&amp;to_s=[\d.]+)"', technician.get(page).text)
+    assert len(closer) == 5  # four openings and the hold
+    words = words_of(technician.get(closer[1].replace("&amp;", "&")))
+    start, end = re.search(r"Pressure in bar from ([\d.]+) to ([\d.]+) s", words).groups()  # type: ignore[union-attr]
+    assert float(end) - float(start) == pytest.approx(1.0, abs=0.02)

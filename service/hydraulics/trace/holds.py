@@ -48,6 +48,12 @@ class Hold:
     bends: bool
     """Whether the decay bends all along, as a leak does that follows the pressure."""
 
+    @property
+    def shown_s(self) -> tuple[float, float]:
+        """From when to when it is looked at closely: with a twentieth of it on either side."""
+        room = (self.end_s - self.start_s) / 20
+        return self.start_s - room, self.end_s + room
+
 
 def holds_in(trace: CleanTrace, openings: tuple[Opening, ...], bar_per_kelvin: float | None = None) -> tuple[Hold, ...]:
     """Every hold in its order; `bar_per_kelvin` is what the shut-in oil gains for each degree, where it is known."""

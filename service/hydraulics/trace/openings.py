@@ -45,6 +45,11 @@ class Opening:
     """Of the opening pressure, from the scatter about the line of the rise; the gauge's own comes on top."""
 
     @property
+    def shown_s(self) -> tuple[float, float]:
+        """From when to when it is looked at closely: the end of the rise, the fall, what came after."""
+        return self.t_s - 0.5, self.t_s + self.drop_s + 0.5
+
+    @property
     def drop_bar(self) -> float:
         """Opening less closing pressure."""
         return self.opening_bar - self.closing_bar

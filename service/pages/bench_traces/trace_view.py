@@ -39,6 +39,8 @@ class Judged:
     hold: HoldRow | None
     event: str
     at_s: str
+    closer: str
+    """Where the plot shows the event closely."""
     rejected: str
     form: SmallForm | None
 
@@ -197,12 +199,13 @@ def _judged(
     named = event_of(event)
     out = next((one for one in trace.kept.rejections if one.event.means(event)), None)
     at = f"{named.at_s:.3f}"
-    form = None
+    form, address = None, trace_address(f"/overhauls/{trace.loaded.row.number}", trace.kept.id)
+    start, end = event.shown_s
+    closer = f"{address}?from_s={max(0.0, start):.3f}&to_s={end:.3f}"
     if out is None and not closed:
-        address = trace_address(f"/overhauls/{trace.loaded.row.number}", trace.kept.id)
         form = forms.form(f"reject-{named.kind.value}-{at}", f"{address}/rejections")
     why = "" if out is None else f"Rejected by {out.person_name}: {out.reason}"
-    return Judged(opening, hold, named.kind.value, at, why, form)
+    return Judged(opening, hold, named.kind.value, at, closer, why, form)
 
 
 def _verdict(trace: TraceInRun, accepted: "TraceAnalysis", rule: DecisionRule) -> PlanRow:
@@ -217,4 +220,6 @@ def _verdict(trace: TraceInRun, accepted: "TraceAnalysis", rule: DecisionRule) -
     except DomainError as error:
         return PlanRow("not-proven", "Not proven", "Opening pressure", error.sentence)
     mark, label = ("conforms", "Pass") if outcome.passed else ("does-not-conform", "Fail")
-    return PlanRow(mark, label, "Opening pressure", f"{outcome.sentence} Shown: {outcome.value}. Asked: {outcome.limit}.")
+    return PlanRow(
+        mark, label, "Opening pressure", f"{outcome.sentence} Shown: {outcome.value}. Asked: {outcome.limit}."
+    )
