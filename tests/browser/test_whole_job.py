@@ -169,7 +169,7 @@ def _certificate_says_everything(page: Page, href: str) -> None:
         "Does not conform",
         "5.991, 5.9915 mm",
         "5.985 to 5.997 mm",
-        "U = 0.002 mm",
+        "U = 0.0023 mm, k = 2",
         "Nozzle assembly",
         "BATCH-",
         "mean 282 bar",
