@@ -73,10 +73,10 @@ def test_an_arc_has_no_lobes_and_a_whole_section_has() -> None:
 def test_the_lobes_of_a_hundred_thousand_uneven_points_are_found_in_well_under_a_second() -> None:
     points = section(12.5, {3: 0.002, 17: 0.0007}, 100_000, (1000, 0), shaken=0.4)
     tries = []
-    for _ in range(3):  # the quickest: other tests run beside this one
-        begun = time.perf_counter()
+    for _ in range(3):  # of this thread alone: other tests run beside it
+        begun = time.thread_time()
         found = section_lobes(points)
-        tries.append(time.perf_counter() - begun)
+        tries.append(time.thread_time() - begun)
     assert min(tries) < 1
     assert found is not None
     assert found.amplitude_mm(3) == pytest.approx(0.002, rel=1e-3)
