@@ -7,6 +7,7 @@ import pytest
 from fastapi import FastAPI
 
 from tests.api.callers import Injector, Person
+from tests.registered_fleet import Fleet
 
 _ODD = ("%00", "%F0%9F%94%A7", "'%3B--", "..%2F..", "%20", "9" * 50, "x" * 500)
 _VALUES: tuple[Any, ...] = (
@@ -40,12 +41,15 @@ def test_odd_signs_in_an_address_find_nothing(app: FastAPI, manager: Person) -> 
             assert answer.status_code in (404, 422), f"{address}: {answer.status_code}"
 
 
-def test_odd_values_in_a_question_are_refused_or_find_nothing(app: FastAPI, manager: Person) -> None:
+def test_odd_values_in_a_question_are_refused_or_find_nothing(
+    app: FastAPI, manager: Person, injector: Injector, fleet: Fleet
+) -> None:
+    filled = {"code": "MIC-1", "number": injector.number, "engine_id": fleet.engine_id}
     for path, operation in _addresses(app, "get"):
         asked = [one["name"] for one in operation.get("parameters", []) if one["in"] == "query"]
         for name in asked:
             for odd in ("\u0000", "-1", "9" * 30, "🔧", "%", "1.5"):
-                answer = manager.get(path.removeprefix("/api/v1").format(code="MIC-1"), **{name: odd})
+                answer = manager.get(path.removeprefix("/api/v1").format(**filled), **{name: odd})
                 assert answer.status_code in (200, 422), f"{path}?{name}={odd}: {answer.status_code}"
 
 
