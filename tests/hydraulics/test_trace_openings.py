@@ -35,7 +35,7 @@ def test_each_opening_pressure_is_within_half_a_percent_at_one_percent_noise(
         assert len(answer.openings) == 4
         for found, (at, opening, closing) in zip(answer.openings, bench.openings, strict=True):
             assert found.opening_bar == pytest.approx(opening, rel=0.005)
-            assert found.closing_bar == pytest.approx(closing, rel=0.035)
+            assert found.closing_bar == pytest.approx(closing, rel=0.01)
             assert found.t_s == pytest.approx(at, abs=0.02)
             assert found.drop_s == pytest.approx(fall_s, abs=0.2 * fall_s + 0.005)
 

@@ -17,6 +17,7 @@ from service.hydraulics.errors import HydraulicsError
 from service.hydraulics.trace.cleaning import CleanTrace
 from service.hydraulics.trace.falls import Fall, falls_in
 from service.hydraulics.trace.lines import LEAST_READINGS, Line, line_after, line_before, line_through
+from service.metrology.measured_points import Floats
 
 MOST_OPENINGS = 500
 _LEAST_DROP = 0.03
@@ -29,6 +30,8 @@ _CHATTER_S = 0.2
 _LONGEST_FLANK = 8_000
 _LONGEST_FLANK_S = 3.0
 _AFTER_S = 0.5
+_PERHAPS_FALLING = 3
+_LATER = (0.05, 0.1, 0.15, 0.2)  # of a fall's time
 _EARLIER = 0.5  # of a fall's time, that it may have begun before its highest mean
 _TOLERANCE = 3.5  # standard deviations a reading may lie under the line of the rise and still belong to it
 
@@ -83,16 +86,13 @@ def openings_in(trace: CleanTrace) -> tuple[tuple[Opening, ...], int]:
 
 
 def _opening(trace: CleanTrace, fall: Fall, since: int) -> Opening | None:
-    t, p = trace.t_s, trace.pressure_bar
+    t = trace.t_s
     low = max(since, fall.top - _LONGEST_FLANK, int(np.searchsorted(t, t[fall.top] - _LONGEST_FLANK_S)))
     if fall.top - low < LEAST_READINGS:
         return None
     rise, last, t_open = _rise(trace, low, fall)
     opening = rise.at(t_open)
-    stop = min(len(t), int(np.searchsorted(t, t[fall.end] + _AFTER_S)) + LEAST_READINGS, fall.end + _LONGEST_FLANK)
-    rest = line_after(t[fall.end : stop], p[fall.end : stop]) if stop - fall.end > 2 else None
-    t_close = float(t[fall.end])
-    closing = float(p[fall.end]) if rest is None else rest.at(t_close)
+    t_close, closing = _rest(trace, fall)
     error = rise.standard_error(t_open)
     drop = opening - closing
     deep = drop > max(_LEAST_DROP * opening, _STANDARD_ERRORS * error)
@@ -105,7 +105,7 @@ def _rise(trace: CleanTrace, low: int, fall: Fall) -> tuple[Line, int, float]:
     """The line of the rise, its last reading, and when it ended."""
     t, p = trace.t_s, trace.pressure_bar
     last = fall.top
-    rise = line_before(t[low : last + 1], p[low : last + 1])
+    rise = _line_to(t, p, low, last)
     ended = float(t[last])
     for _ in range(4):
         meeting = _meets_the_fall(trace, rise, fall)
@@ -121,8 +121,39 @@ def _rise(trace: CleanTrace, low: int, fall: Fall) -> tuple[Line, int, float]:
         if place == last:
             break
         last = place
-        rise = line_before(t[low : last + 1], p[low : last + 1])
+        rise = _line_to(t, p, low, last)
     return rise, last, ended
+
+
+def _rest(trace: CleanTrace, fall: Fall) -> tuple[float, float]:
+    """When the pressure had come to rest and at what: there the line of what follows begins.
+
+    What is left of the fall at its end would bend that line: a beginning up to a fifth of the fall later is the better
+    one where a line from it holds over twice as long.
+    """
+    t, p = trace.t_s, trace.pressure_bar
+    stop = min(len(t), int(np.searchsorted(t, t[fall.end] + _AFTER_S)) + LEAST_READINGS, fall.end + _LONGEST_FLANK)
+    if stop - fall.end <= 2:
+        return float(t[fall.end]), float(p[fall.end])
+    start, line = fall.end, line_after(t[fall.end : stop], p[fall.end : stop])
+    for part in _LATER:
+        later = fall.end + max(1, round(part * (fall.end - fall.begun)))
+        if stop - later > LEAST_READINGS:
+            other = line_after(t[later:stop], p[later:stop])
+            if other.readings > 2 * line.readings:
+                start, line = later, other
+    return float(t[start]), line.at(float(t[start]))
+
+
+def _line_to(t: Floats, p: Floats, low: int, last: int) -> Line:
+    """The line of the rise up to a reading. The last ones may lie on the fall by less than the noise tells: without up
+    to three of them, a line that holds over twice as long is the better one."""
+    line = line_before(t[low : last + 1], p[low : last + 1])
+    for end in range(last, max(low + LEAST_READINGS, last - _PERHAPS_FALLING), -1):
+        shorter = line_before(t[low:end], p[low:end])
+        if shorter.readings > 2 * line.readings:
+            line = shorter
+    return line
 
 
 def _meets_the_fall(trace: CleanTrace, rise: Line, fall: Fall) -> float | None:
