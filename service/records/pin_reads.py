@@ -18,8 +18,8 @@ def pins_of_sets(store: Store, codes: Sequence[str], on: date) -> dict[str, tupl
             row = instrument_by_code(session, code)
             calibration = None if row is None else in_force(calibrations_of(session, row.id or 0), on)
             if calibration is not None:
+                uncertainty, k = calibration.covering
                 found[code] = tuple(
-                    CalibratedPin(code, one.nominal, one.diameter, calibration.expanded_uncertainty, calibration.k)
-                    for one in calibration.points
+                    CalibratedPin(code, one.nominal, one.diameter, uncertainty, k) for one in calibration.points
                 )
     return found

@@ -115,7 +115,8 @@ def test_a_constant_error_cancels_in_an_ovality() -> None:
         ({}, CONFORMS),
         ({"0.85": "0.845"}, NOT_PROVEN),  # a worn go pin enters a hole that is under size
         ({"0.88": "0.885"}, NOT_PROVEN),  # a thick reject pin is refused by a hole that is over size
-        ({"0.85": "0.88", "0.88": "0.89"}, FAILS),  # what entered was as large as the reject size
+        ({"0.85": "0.8805", "0.88": "0.89"}, NOT_PROVEN),  # what entered is not proven as large: U is 0.001 mm
+        ({"0.85": "0.882", "0.88": "0.89"}, FAILS),  # what entered was larger than the reject size
         ({"0.88": "0.85"}, NOT_PROVEN),  # go and reject pin of one size contradict each other
         ({"0.85": "0.851", "0.88": "0.879"}, CONFORMS),
     ],

@@ -50,22 +50,31 @@ def pins_tried(item: PinCharacteristic, measured: PinMeasurement) -> PassesByHol
     A pin without a recorded diameter counts by the size marked on it. Raises ExaminationRefused: a hole or a pin
     that the sheet does not have, the go or the reject pin not answered; PinsContradict.
     """
-    use, diameters = measured.instrument, {one.nominal: one.diameter for one in measured.calibrated}
+    pins = _pins(measured)
     tried: PassesByHole = {hole: [] for hole in range(1, item.holes + 1)}
     for one in measured.passes:
         if one.hole not in tried:
             raise ExaminationRefused("hole", f"The nozzle has holes 1 to {item.holes}.", "passes")
         if one.pin not in item.pins:
             raise ExaminationRefused("pin", f"The sheet has no pin of {plain(one.pin)} mm.", "passes")
-        code = f"{use.code}, {plain(one.pin)} mm"
-        pin = CalibratedPin(code, one.pin, diameters.get(one.pin, one.pin), use.expanded_uncertainty, use.k)
-        tried[one.hole].append(CalibratedPass(pin, one.enters))
+        tried[one.hole].append(CalibratedPass(pins[one.pin], one.enters))
     for hole, passes in tried.items():
         _check_answered(item, hole, {one.pin.marked_mm for one in passes})
     recorded = (HoleRecorded(hole, as_recorded(passes)) for hole, passes in tried.items())
     if against := tuple(hole for hole in recorded if hole.sentence):
         raise PinsContradict(against)
     return tried
+
+
+def _pins(measured: PinMeasurement) -> dict[Decimal, CalibratedPin]:
+    """The pins that were tried, by the size marked on them."""
+    use, diameters = measured.instrument, {one.nominal: one.diameter for one in measured.calibrated}
+    return {
+        size: CalibratedPin(
+            f"{use.code}, {plain(size)} mm", size, diameters.get(size, size), use.expanded_uncertainty, use.k
+        )
+        for size in {one.pin for one in measured.passes if one.pin.is_finite() and one.pin > 0}
+    }
 
 
 def _check_answered(item: PinCharacteristic, hole: int, answered: set[Decimal]) -> None:
