@@ -102,6 +102,7 @@ FOR_THE_OFFICE = {
     ("GET", "/api/v1/overhauls"),
     ("GET", "/api/v1/overhauls/{number}"),
     ("POST", "/api/v1/overhauls/{number}/answers"),
+    ("GET", "/api/v1/overhauls/{number}/recuts"),
     ("GET", "/api/v1/overhauls/{number}/photographs"),
     ("GET", "/api/v1/overhauls/{number}/photographs/{photograph_id}/picture"),
     ("GET", "/api/v1/units"),
