@@ -18,7 +18,7 @@ def recut_note(record: OverhaulRecord, item: AnyCharacteristic) -> str:
     if not metal.recuts:
         return ""
     # What the certificate states was measured; how many more recuts are likely is no finding of this overhaul.
-    left = recut_outlook(metal, None).remaining_words if metal.now is not None else ""
+    left = recut_outlook(metal, None).remaining_words if metal.measured is not None else ""
     return " ".join(filter(None, (*(recut_words(recut, metal) for recut in metal.recuts), left)))
 
 

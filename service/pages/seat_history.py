@@ -85,6 +85,6 @@ def _line(passage: SeatPassage, of: Passage) -> SeatLine:
         recuts=tuple(
             filter(None, (*(recut_words(recut, metal) for recut in metal.recuts), new if metal.recuts else ""))
         ),
-        found=new or (f"{metal.now.size_mm:f} mm, not recut." if metal.now else "Not measured."),
+        found=new or (f"{metal.measured.size_mm:f} mm, not recut." if metal.measured else "Not measured."),
         left=words,
     )

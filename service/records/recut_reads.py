@@ -104,7 +104,7 @@ def _history(
         fitted = renewed_by(sheet, item.part)
         metal = seat_metal(_contents(told[number]), item, fitted)
         renewed = any(line[2] in {f"fit:{one}" for one in fitted} for line in told[number])
-        if metal.recuts or metal.now is not None or renewed:
+        if metal.recuts or metal.measured is not None or renewed:
             passages.append(SeatPassage(number, metal, renewed))
     newest = next(number for number, named in seats if named == key)
     item, sheet = seats[newest, key], sheets[newest]

@@ -23,7 +23,7 @@ class RecutOutlook:
     def remaining_words(self) -> str:
         """What is left, with its uncertainty."""
         left = self.metal.remaining
-        if self.metal.now is None or left is None:
+        if self.metal.measured is None or left is None:
             return "Reworked, and not measured since." if self.metal.waits_for_size else "Not measured yet."
         limit, u = plain(self.metal.limit_mm), plain(left.expanded_uncertainty_mm)
         if left.remaining_mm < 0:

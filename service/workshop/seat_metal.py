@@ -50,7 +50,7 @@ class SeatRecut:
 
 @dataclass(frozen=True, kw_only=True)
 class SeatMetal:
-    """The recuts of one overhaul in their order; `now` is None before a size is known, and since the last rework."""
+    """The recuts of one overhaul in order; `measured` is None before a size is known, and since the last rework."""
 
     characteristic: str
     part: str
@@ -60,19 +60,19 @@ class SeatMetal:
     each_cut_nears: bool
     """Whether the sheet lets no size be reworked back: its rework limit is its limit, and each cut draws near to it."""
     recuts: tuple[SeatRecut, ...]
-    now: MeasuredSize | None
+    measured: MeasuredSize | None
 
     @property
     def waits_for_size(self) -> bool:
         """Whether the part was reworked and not measured since."""
-        return bool(self.recuts) and self.now is None and self.recuts[-1].after is None
+        return bool(self.recuts) and self.measured is None and self.recuts[-1].after is None
 
     @property
     def remaining(self) -> RemainingMetal | None:
         """What is left to the rework limit with the expanded uncertainty of it."""
-        if self.now is None:
+        if self.measured is None:
             return None
-        return remaining_metal(self.now.size_mm, self.limit_mm, self.side, self.now.expanded_uncertainty_mm)
+        return remaining_metal(self.measured.size_mm, self.limit_mm, self.side, self.measured.expanded_uncertainty_mm)
 
     @property
     def taken_mm(self) -> Decimal:
@@ -143,7 +143,7 @@ def seat_metal(contents: Iterable[Content], item: SizeCharacteristic, renewed_as
         limit_mm=item.rework_until,
         each_cut_nears=_each_cut_nears(item, side, item.rework_until),
         recuts=tuple(recuts),
-        now=now,
+        measured=now,
     )
 
 

@@ -38,7 +38,10 @@ def rows_of(heading: str) -> list[list[str]]:
 def test_the_table_of_settings_is_that_of_the_program_with_its_defaults() -> None:
     shown = {cells[0].strip("`"): cells[1].strip("`") for cells in rows_of("Settings")}
     fields = {f"SPINDLEBOOK_{name.upper()}": str(field.default) for name, field in Settings.model_fields.items()}
-    fields = {name: {"": "empty", "None": "empty", "**********": "empty", "False": "false"}.get(default, default) for name, default in fields.items()}
+    fields = {
+        name: {"": "empty", "None": "empty", "**********": "empty", "False": "false"}.get(default, default)
+        for name, default in fields.items()
+    }
     assert shown == fields
 
 

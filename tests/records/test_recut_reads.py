@@ -55,7 +55,9 @@ def test_a_seat_s_history_runs_over_its_overhauls(shop: Shop, fleet: Fleet) -> N
     (history,) = seat_histories(shop.store, ids)
     assert (history.part, history.item.key, history.renewed_as) == ("Injector body", "body-seat-width", BODY)
     assert [passage.overhaul_id for passage in history.passages] == ids
-    sizes_left = [(str(p.metal.now.size_mm), p.metal.taken_mm, p.renewed) for p in history.passages if p.metal.now]
+    sizes_left = [
+        (str(p.metal.measured.size_mm), p.metal.taken_mm, p.renewed) for p in history.passages if p.metal.measured
+    ]
     assert sizes_left == [("1.130", D("0.040"), False), ("1.080", D("0.030"), False)]
 
 

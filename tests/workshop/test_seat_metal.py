@@ -84,7 +84,7 @@ def test_before_the_first_cut_the_metal_is_that_of_the_size_found() -> None:
 
 def test_since_a_cut_nothing_is_known_until_it_is_measured() -> None:
     found = metal(size("12.30"), cut())
-    assert (sizes_of(found), found.now, found.remaining) == ([("12.30", "")], None, None)
+    assert (sizes_of(found), found.measured, found.remaining) == ([("12.30", "")], None, None)
     assert found.waits_for_size
     assert not metal(size("12.30"), cut(), after("12.36")).waits_for_size
 
@@ -97,8 +97,8 @@ def test_a_size_measured_again_stands_for_the_one_before_it() -> None:
 def test_a_finding_corrected_after_the_cut_corrects_the_size_before_it() -> None:
     found = metal(size("12.03"), cut(), after("12.36"), size("12.30"))
     assert sizes_of(found) == [("12.30", "12.36")]
-    assert found.now is not None
-    assert found.now.size_mm == D("12.36")
+    assert found.measured is not None
+    assert found.measured.size_mm == D("12.36")
 
 
 def test_two_reworks_without_a_size_between_them_are_one_recut() -> None:
@@ -120,8 +120,8 @@ def test_a_new_part_begins_anew(fitted: str) -> None:
     found = metal(size("12.30"), cut(), new, cut(), after("12.10"))
     assert sizes_of(found) == [("12.30", ""), ("", "12.10")]
     assert [one.depth_mm(found.side) for one in found.recuts] == [None, None]
-    assert metal(size("12.30"), cut(), after("12.36"), new).now is None
-    assert metal(size("12.30"), PartFitted(item="seal-ring", batch="B"), cut(), after("12.36")).now is not None
+    assert metal(size("12.30"), cut(), after("12.36"), new).measured is None
+    assert metal(size("12.30"), PartFitted(item="seal-ring", batch="B"), cut(), after("12.36")).measured is not None
 
 
 def test_another_part_s_rework_cuts_nothing_here() -> None:
@@ -129,9 +129,9 @@ def test_another_part_s_rework_cuts_nothing_here() -> None:
 
 
 def test_of_several_readings_the_one_nearest_the_limit_counts() -> None:
-    assert metal(size("12.30", "12.34", "12.32")).now.size_mm == D("12.34")  # type: ignore[union-attr]
+    assert metal(size("12.30", "12.34", "12.32")).measured.size_mm == D("12.34")  # type: ignore[union-attr]
     lower = seat(SizeLimits(lower=D("12.0")), "12.0")
-    assert metal(size("12.30", "12.34"), item=lower).now.size_mm == D("12.30")  # type: ignore[union-attr]
+    assert metal(size("12.30", "12.34"), item=lower).measured.size_mm == D("12.30")  # type: ignore[union-attr]
 
 
 def test_a_height_loses_by_each_cut_what_a_diameter_gains() -> None:
@@ -193,6 +193,9 @@ def test_of_repeats_of_one_place_their_mean_counts_with_the_uncertainty_that_it_
     judged = examine(item, measured, DecisionRule())
     found = metal(replace(size("12.30"), measurement=measured, outcome=judged), item=item)
     assert judged.uncertainty is not None
-    assert found.now is not None
-    assert (found.now.size_mm, found.now.expanded_uncertainty_mm) == (D("12.3300"), judged.uncertainty.expanded)
-    assert found.now.expanded_uncertainty_mm > D("0.01"), "three repeats that scatter by 0.05 mm"
+    assert found.measured is not None
+    assert (found.measured.size_mm, found.measured.expanded_uncertainty_mm) == (
+        D("12.3300"),
+        judged.uncertainty.expanded,
+    )
+    assert found.measured.expanded_uncertainty_mm > D("0.01"), "three repeats that scatter by 0.05 mm"

@@ -32,7 +32,7 @@ def seats_shown(store: Store, loaded: LoadedOverhaul) -> Mapping[str, tuple[Seat
     for item in seats_of(record.sheet):
         renewed_as = renewed_by(record.sheet, item.part)
         metal = seat_metal((entry.content for entry in record.entries), item, renewed_as)
-        if metal.now is None and not metal.recuts:
+        if metal.measured is None and not metal.recuts:
             continue
         reworked = bool(metal.recuts) or _to_rework(record, proposals[item.part])
         depths = cuts_on_type(store, loaded.row.id or 0, item, renewed_as) if reworked else None
