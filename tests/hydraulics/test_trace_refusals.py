@@ -31,6 +31,8 @@ def some_file() -> bytes:
         (b"\n \n", "trace-empty"),
         (b"\x89PNG\r\n\x1a\n\0\0", "trace-not-text"),
         (b"a letter\nto the office\n", "trace-no-table"),
+        (b"time [s];pressure [bar]\r1;2\r3;4\r", "trace-no-table"),
+        (b"x" * 300_000, "trace-no-table"),
         (b"time [s];pressure [bar]\n" + b"0;1\n1;2\n", "trace-too-few-rows"),
         (b"time [s];pressure [bara]\n" + b"0;1\n1;2\n", "trace-absolute"),
         (b"time [s];pressure [furlong]\n" + b"0;1\n1;2\n", "trace-unit-unknown"),

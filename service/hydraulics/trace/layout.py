@@ -60,9 +60,11 @@ def layout_of(data: bytes, delimiter: str | None = None, decimal: str | None = N
     if b"\0" in head:
         raise HydraulicsError("trace-not-text", "This is not a text file: export the trace as CSV.", "file")
     lines = head.split(b"\n")
-    whole = lines if len(data) <= _HEAD_BYTES else lines[:-1]
+    whole = lines if len(data) <= _HEAD_BYTES or len(lines) == 1 else lines[:-1]
     texts = [_decoded(line) for line in whole]
     sampled = [text for text in texts if text.strip()][-_MOST_SAMPLED:]
+    if not sampled:
+        raise _no_table()
     between = _best_delimiter(sampled) if delimiter is None else delimiter
     if delimiter is None and between == "," and _one_named_column(texts):
         between = ""
@@ -88,7 +90,10 @@ def cells_of(text: str, delimiter: str) -> list[str]:
         return [text.strip().strip('"')]
     if delimiter == " ":
         return text.split()
-    read = next(iter(csv.reader([text], delimiter=delimiter)), [])
+    try:
+        read = next(iter(csv.reader([text.replace("\r", " ")], delimiter=delimiter)), [])
+    except csv.Error:  # a cell longer than a book: no table that a logger wrote
+        read = [text]
     return [cell.strip() for cell in read]
 
 
@@ -170,7 +175,11 @@ def _first_row(texts: list[str], between: str, columns: int) -> int:
             return number
         if len(cells) == columns and sum(map(is_number, cells)) >= 2:  # a column of words, such as a state
             return number
-    raise HydraulicsError(
+    raise _no_table()
+
+
+def _no_table() -> HydraulicsError:
+    return HydraulicsError(
         "trace-no-table",
         "No rows of numbers were found: the file needs one row to a reading, time and pressure.",
         "file",
