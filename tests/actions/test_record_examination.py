@@ -1,6 +1,7 @@
 """Examining one characteristic: the verdict at once, with an instrument that may be used."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal as D
 from typing import Any
@@ -13,7 +14,9 @@ from service.actions.recording import Form, Recorded
 from service.actions.shop import Actor, NotFound, Shop
 from service.metrology.errors import DomainError
 from service.workshop.entries import Examined
+from service.workshop.measurements import Measurement, SizeMeasurement
 from service.workshop.permitted import NotPermitted
+from service.workshop.reading_budget import USUAL_BENCH
 from service.workshop.vocabulary import InstrumentKind, Phase, Stage, VerdictKind
 from tests.actions.at_the_bench import as_typed, bring_to, examine, form, loaded
 from tests.actions.duties import (
@@ -40,6 +43,13 @@ def examining(shop: Shop, characteristic: str, measure: Measure, phase: Phase = 
     return act
 
 
+def on_the_usual_bench(measured: Measurement) -> Measurement:
+    """As it is stored where nobody read a thermometer: a length has the workshop's usual temperature."""
+    if isinstance(measured, SizeMeasurement) and measured.instrument.unit == "mm":
+        return replace(measured, temperature=USUAL_BENCH)
+    return measured
+
+
 def test_a_technician_examines_a_stripped_injector(shop: Shop, fleet: Fleet) -> None:
     number = bring_to(shop, fleet, Stage.STRIPPED)
     act = examining(shop, "needle-guide", as_typed(shop, SOUND["needle-guide"]))
@@ -64,7 +74,7 @@ def test_every_kind_of_measurement_is_stored_as_it_was_made(shop: Shop, fleet: F
         examine(shop, fleet, number, characteristic, measured)
         stored = loaded(shop, number).record.entries[-1].content
         assert isinstance(stored, Examined)
-        assert stored.measurement == measured
+        assert stored.measurement == on_the_usual_bench(measured)
 
 
 def test_the_last_examination_brings_the_injector_to_examined(shop: Shop, fleet: Fleet) -> None:
@@ -193,7 +203,7 @@ def test_the_entry_keeps_the_instrument_as_it_was_when_used(shop: Shop, fleet: F
     calibrate(shop, fleet, expanded_uncertainty=D("0.005"), certificate="CAL-NEW")
     stored = loaded(shop, number).record.entries[-1].content
     assert isinstance(stored, Examined)
-    assert stored.measurement == SOUND["needle-guide"]
+    assert stored.measurement == on_the_usual_bench(SOUND["needle-guide"])
     assert INSTRUMENTS["MIC-1"].kind is InstrumentKind.MICROMETER
     used = shop.store.rows(
         "SELECT i.code FROM entry_instrument e JOIN instrument i ON i.id = e.instrument_id ORDER BY e.entry_id DESC"
