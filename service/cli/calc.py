@@ -14,6 +14,7 @@ from rich.table import Table
 from typer.core import TyperGroup
 
 from service.cli.answers import AsJson, to_json
+from service.cli.calc_hole_image import hole_image
 from service.cli.calc_opening import discs, opening_pressure
 from service.cli.calc_pins import pins
 from service.cli.calc_recuts import recuts
@@ -59,6 +60,7 @@ def _one_sentence() -> Iterator[None]:
 
 calc = typer.Typer(name="calc", cls=OneSentenceGroup, help="Calculations of the product, from a terminal.")
 
+calc.command("hole-image")(hole_image)
 calc.command("pins")(pins)
 calc.command("recuts")(recuts)
 calc.command("roundness")(roundness)
