@@ -19,6 +19,7 @@ from service.cli.calc_opening import discs, opening_pressure
 from service.cli.calc_pins import pins
 from service.cli.calc_recuts import recuts
 from service.cli.calc_roundness import roundness
+from service.cli.calc_spray_holes import spray_holes
 from service.cli.calc_trace import trace
 from service.cli.calc_uncertainty import uncertainty
 from service.metrology.conformity import judge, probability_of_conformity, standard_uncertainty
@@ -64,6 +65,7 @@ calc.command("hole-image")(hole_image)
 calc.command("pins")(pins)
 calc.command("recuts")(recuts)
 calc.command("roundness")(roundness)
+calc.command("spray-holes")(spray_holes)
 calc.command("trace")(trace)
 calc.command("opening-pressure")(opening_pressure)
 calc.command("discs")(discs)

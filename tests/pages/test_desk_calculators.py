@@ -18,9 +18,11 @@ EVERY = (
     "conformity",
     "uncertainty",
     "roundness",
+    "hole-image",
     "opening-pressure",
     "discs",
     "recuts",
+    "spray-holes",
     "trace",
     "imo",
 )
@@ -38,6 +40,7 @@ ASKED = {
         "side": "upper",
         "cuts": "0.05," * 8 + "0.05",
     },
+    "spray-holes": {"passes": "1;0,85;yes\n1;0,86;no", "expanded_uncertainty": "1 µm", "designation": "0.85 H9"},
     "imo": {"number": "9074729"},
 }
 

@@ -40,6 +40,12 @@ CALCULATORS = (
         f"{PLACE}/pins", "Gauge pins", "Go and no-go pins for a class of holes, with wear.", "Limits by ISO 286-1"
     ),
     Calculator(
+        f"{PLACE}/spray-holes",
+        "Spray holes",
+        "Size of each hole from the pins tried, spread and flow area.",
+        "JCGM 100, ISO 14253-1",
+    ),
+    Calculator(
         f"{PLACE}/conformity",
         "Conformity",
         "Does a value conform, in spite of its uncertainty?",
@@ -53,6 +59,12 @@ CALCULATORS = (
     ),
     Calculator(
         f"{PLACE}/roundness", "Roundness", "Four reference circles and a polar plot of points.", "ISO 12181, ISO 4291"
+    ),
+    Calculator(
+        f"{PLACE}/hole-image",
+        "Hole image",
+        "Diameter, ovality and roundness of a hole in a photograph.",
+        "ISO 12181, JCGM 100 (GUM)",
     ),
     Calculator(
         f"{PLACE}/opening-pressure",

@@ -6,10 +6,11 @@ gauging of a serial number finds a nozzle that has run, maybe not its first: no 
 
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_UP, Decimal
+from typing import Protocol
 
 from service.metrology.flow_area import FlowArea, area_bounds, compare_areas, flow_area, nominal_flow_area
 from service.metrology.hole_brackets import HoleSize, hole_spread
-from service.workshop.limit_sheet import PinCharacteristic
+from service.metrology.limits_and_fits import LimitsOfSize
 from service.workshop.nozzle_found import Bounded, HoleFound, NozzleFound
 from service.workshop.vocabulary import VerdictKind
 
@@ -17,8 +18,24 @@ _K = Decimal(2)
 _MM, _MM2, _PERCENT = Decimal("0.0001"), Decimal("0.0001"), Decimal("0.01")
 
 
+class HolesWhenNew(Protocol):
+    """What is known of a nozzle when new: a limit sheet's characteristic, or what somebody types at the desk."""
+
+    @property
+    def holes(self) -> int:
+        """How many the nozzle has."""
+
+    @property
+    def nominal_diameter(self) -> Decimal | None:
+        """Of a hole, in mm."""
+
+    @property
+    def hole_limits(self) -> LimitsOfSize | None:
+        """By the class of the holes."""
+
+
 def nozzle_found(
-    item: PinCharacteristic, sizes: Mapping[int, HoleSize], verdicts: Mapping[int, VerdictKind], calibrated: bool
+    item: HolesWhenNew, sizes: Mapping[int, HoleSize], verdicts: Mapping[int, VerdictKind], calibrated: bool
 ) -> NozzleFound:
     """Everything that the brackets say; what an open hole or a sheet without a nominal size leaves out is None."""
     holes = tuple(_hole(hole, size, verdicts[hole]) for hole, size in sizes.items())
@@ -68,7 +85,7 @@ def _of_nominal(area: FlowArea, nominal: FlowArea, least: Decimal, most: Decimal
     return _bounded(100 + compared.percent, doubt, least * per_cent, most * per_cent, _PERCENT)
 
 
-def _since_new(item: PinCharacteristic, area: FlowArea, nominal: FlowArea, least: Decimal, most: Decimal) -> Bounded:
+def _since_new(item: HolesWhenNew, area: FlowArea, nominal: FlowArea, least: Decimal, most: Decimal) -> Bounded:
     """The change in per cent. With a class a new nozzle was anywhere inside it, the same in all holes."""
     limits, new, low, high = item.hole_limits, nominal, nominal.area_mm2, nominal.area_mm2
     if limits is not None:
