@@ -18,7 +18,6 @@ EVERY = (
     "conformity",
     "uncertainty",
     "roundness",
-    "hole-image",
     "opening-pressure",
     "discs",
     "recuts",
