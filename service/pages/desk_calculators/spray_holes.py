@@ -1,6 +1,5 @@
 """Spray holes from the gauge pins tried in them: bracket of each hole, spread, flow area, the nozzle drawn."""
 
-from collections import Counter
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -22,6 +21,7 @@ from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import FormState, Frame
 from service.pages.typed_forms import Typed, errors_of
 from service.workshop.typed_spray_holes import TypedNozzle, gauged_of_typed, passes_of_text
+from service.workshop.vocabulary import VerdictKind
 
 router = APIRouter()
 _NOT_JUDGED = "not-judged"
@@ -87,13 +87,13 @@ def _found(typed: Typed) -> SprayHolesFound:
 
 
 def _heading(gauged: TypedNozzle, designation: str) -> str:
-    """How many holes there are, and by a class how many of them have which verdict."""
+    """How many holes there are, and by a class how many of them conform."""
     count = gauged.new.holes
     holes = f"{count} spray hole{'' if count == 1 else 's'}"
     if not gauged.judged:
         return holes
-    verdicts = Counter(one.verdict.label.lower() for one in gauged.found.holes)
-    return f"{holes} against {designation}: " + ", ".join(f"{number} {label}" for label, number in verdicts.items())
+    conforming = sum(one.verdict is VerdictKind.CONFORMS for one in gauged.found.holes)
+    return f"Conforming to {designation}: {conforming} of {holes}"
 
 
 def _drawn(gauged: TypedNozzle, line: HoleLine) -> HoleDrawn:
