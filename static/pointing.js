@@ -1,6 +1,7 @@
 // The two ends of a scale bar by pointing on the photograph; without this script they are typed, as they still can be.
 // A tap sets the end whose turn it is; a magnified view and four buttons (or the arrow keys) move it pixel by pixel.
 // Places are x; y in pixels of the whole photograph: the centre of its first pixel is 0; 0.
+// Where the photograph is yet to be sent, the chosen file is shown to be pointed at; it stays on this device until then.
 "use strict";
 
 (() => {
@@ -136,7 +137,35 @@
     draw();
   };
 
-  const look = () => document.querySelectorAll("[data-pointing=ready]").forEach(start);
+  const chosen = (figure) => {
+    const file = figure.parentElement.querySelector("form [type=file]").files[0];
+    figure.hidden = true;
+    figure.replaceChildren();
+    if (!file) return;
+    const reader = new FileReader();
+    reader.addEventListener("load", () => {
+      const image = made("img", { alt: "The photograph that was chosen" });
+      image.addEventListener("load", () => {
+        Object.assign(figure.dataset, { across: image.naturalWidth, down: image.naturalHeight });
+        figure.replaceChildren(image);
+        figure.hidden = false;
+        start(figure);
+      }, { once: true });
+      image.src = reader.result;
+    });
+    reader.readAsDataURL(file);
+  };
+  document.addEventListener("change", (event) => {
+    const figure = event.target.matches("[type=file]") && event.target.closest(".hole-question")?.querySelector("[data-file-shown]");
+    if (!figure) return;
+    ENDS.forEach(([name]) => { event.target.form.elements.namedItem(name).value = ""; });  // of the picture before
+    chosen(figure);
+  });
+
+  const look = () => {
+    document.querySelectorAll("[data-pointing=ready]").forEach(start);
+    document.querySelectorAll("[data-file-shown][hidden]").forEach(chosen);
+  };
   document.addEventListener("htmx:after:swap", look);
   look();
 })();

@@ -34,6 +34,12 @@ def of_a_hole(kind: str = "PNG") -> bytes:
     return packed(Image.fromarray(np.round(255 * coded).astype(np.uint8)), kind)
 
 
+@cache
+def of_sixty_megapixels() -> bytes:
+    """A picture that is small as a file and enormous once unpacked."""
+    return packed(Image.new("1", (10_000, 6_000)))
+
+
 def with_camera_data() -> bytes:
     """A photograph that says where it was taken, with what, and a remark."""
     exif = Image.Exif()

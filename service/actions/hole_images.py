@@ -12,6 +12,7 @@ from service.metrology.hole_image.findings import HoleEvaluation
 from service.metrology.hole_image.given_scale import GivenScale
 from service.records.hole_evaluation_text import digest_of, evaluation_of_text, evaluation_text, scale_text
 from service.records.journal import append_journal
+from service.records.picture_file import ShownPicture, picture_light, shown_picture
 from service.records.tables import HoleEvaluationRow, PhotographRow
 from service.workshop.photographs import check_hole, check_photographable
 
@@ -41,14 +42,33 @@ def measure_hole(
         loaded = load_in_scope(session, actor, number)
     row, content = look_at_picture(shop, actor, number, photograph_id, "whole")
     check_hole(loaded.record.sheet.characteristic_by_key.get(row.subject), hole)
+    text = evaluation_text(_evaluated(content, scale))
+    return MeasuredHole(evaluation_of_text(text), text, digest_of(text))
+
+
+def measure_picture(actor: Actor, content: bytes, scale: GivenScale) -> HoleEvaluation:
+    """Evaluate the one hole in a photograph that belongs to no overhaul; nothing is kept.
+
+    Raises PictureRefused for a file that is no photograph; HoleImageError as `measure_hole` does.
+    """
+    require(actor, *BENCH)
+    return _evaluated(content, scale)
+
+
+def picture_to_show(actor: Actor, content: bytes) -> ShownPicture:
+    """The same photograph for a page, upright and small. Raises PictureRefused."""
+    require(actor, *BENCH)
+    with _ONE_AT_A_TIME:
+        return shown_picture(content)
+
+
+def _evaluated(content: bytes, scale: GivenScale) -> HoleEvaluation:
     given = scale.scale()
     # Arrays load on first use: the server starts without them.
     from service.metrology.hole_image.evaluation import evaluate_hole
-    from service.records.picture_file import picture_light
 
     with _ONE_AT_A_TIME:
-        text = evaluation_text(evaluate_hole(picture_light(content), given))
-    return MeasuredHole(evaluation_of_text(text), text, digest_of(text))
+        return evaluate_hole(picture_light(content), given)
 
 
 def decide_hole_evaluation(

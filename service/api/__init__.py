@@ -13,6 +13,7 @@ from service.api import (
     units,
 )
 from service.api.calculations import conformity, imo_numbers, opening_pressure, roundness, sizes, trace, uncertainty
+from service.api.calculations import hole_image as loose_hole_images
 from service.api.calculations import recuts as recut_forecasts
 from service.api.calculations import spray_holes as spray_hole_sizes
 from service.api.overhauls import (
@@ -66,6 +67,7 @@ ROUTERS = tuple(
         uncertainty,
         roundness,
         trace,
+        loose_hole_images,
         opening_pressure,
         recut_forecasts,
         spray_hole_sizes,

@@ -26,7 +26,7 @@ from service.pages import (
     units,
 )
 from service.pages.bench_traces import places
-from service.pages.desk_calculators import roundness, trace
+from service.pages.desk_calculators import hole_image, roundness, trace
 from service.pages.instruments import scans
 from service.pages.overhauls import (
     examination,
@@ -55,6 +55,7 @@ def upload_limits() -> tuple[tuple[re.Pattern[str], int], ...]:
         (scans.UPLOAD_PATHS, scans.UPLOAD_LIMIT_BYTES),
         (roundness.UPLOAD_PATHS, roundness.UPLOAD_LIMIT_BYTES),
         (trace.UPLOAD_PATHS, trace.UPLOAD_LIMIT_BYTES),
+        (hole_image.UPLOAD_PATHS, hole_image.UPLOAD_LIMIT_BYTES),
         (places.UPLOAD_PATHS, places.UPLOAD_LIMIT_BYTES),
         (upload.UPLOAD_PATHS, upload.UPLOAD_LIMIT_BYTES),
         (certificates.UPLOAD_PATHS, certificates.UPLOAD_LIMIT_BYTES),

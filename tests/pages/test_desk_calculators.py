@@ -18,6 +18,7 @@ EVERY = (
     "conformity",
     "uncertainty",
     "roundness",
+    "hole-image",
     "opening-pressure",
     "discs",
     "recuts",

@@ -61,6 +61,12 @@ CALCULATORS = (
         f"{PLACE}/roundness", "Roundness", "Four reference circles and a polar plot of points.", "ISO 12181, ISO 4291"
     ),
     Calculator(
+        f"{PLACE}/hole-image",
+        "Hole image",
+        "Diameter, ovality and roundness of a hole in a photograph.",
+        "ISO 12181, JCGM 100 (GUM)",
+    ),
+    Calculator(
         f"{PLACE}/opening-pressure",
         "Opening pressure",
         "From spring, guide and seat, with what a disc changes.",

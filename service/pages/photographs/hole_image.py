@@ -12,15 +12,15 @@ from service.actions.shop import Actor, NotFound, Refused, Shop, status_of
 from service.metrology.errors import DomainError
 from service.pages.choices import Option
 from service.pages.guards import AtBench, renderer_of, shop_of
+from service.pages.hole_scale_form import FIELDS, SCALES, as_typed, typed_query, typed_scale
+from service.pages.hole_words import quality_facts, size_facts
 from service.pages.overhauls.examination_view import limit_words
 from service.pages.overhauls.head import OverhaulHead, overhaul_head
 from service.pages.overhauls.small_forms import Fact
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.photographs.cards import place_of
-from service.pages.photographs.measured_words import quality_facts, size_facts
 from service.pages.photographs.overlay import overlay
 from service.pages.photographs.photograph import ShownPhotograph, shown_photograph
-from service.pages.photographs.scale_form import FIELDS, SCALES, as_typed, typed_query, typed_scale
 from service.pages.refused_form import status_of_form
 from service.pages.rendering import FormState, Frame, new_form_key, see_other
 from service.pages.row_ids import RowId

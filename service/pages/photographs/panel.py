@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from service.actions.photographs import OverhaulPhotographs
 from service.actions.shop import BENCH, Actor, Shop
+from service.pages.hole_words import millimetres
 from service.pages.photographs.cards import PhotographCard, card_of, place_of
-from service.pages.photographs.measured_words import millimetres
 from service.pages.rendering import FormState, new_form_key
 from service.records.overhaul_store import LoadedOverhaul
 from service.records.photograph_reads import KeptEvaluation, evaluations_of, photographs_of

@@ -9,10 +9,10 @@ from markupsafe import Markup
 from service.actions.photographs import look_at_photographs
 from service.actions.shop import Actor, NotFound
 from service.pages.guards import SignedIn, renderer_of, shop_of
+from service.pages.hole_words import quality_facts, size_facts
 from service.pages.overhauls.head import OverhaulHead, overhaul_head
 from service.pages.overhauls.small_forms import Fact
 from service.pages.photographs.cards import alt_of, fitted, picture_of, place_of
-from service.pages.photographs.measured_words import quality_facts, size_facts
 from service.pages.photographs.overlay import overlay
 from service.pages.photographs.panel import may_add
 from service.pages.rendering import Frame, minute
