@@ -73,6 +73,7 @@ def test_odd_values_in_a_body_are_refused_by_a_problem(
             "code": "MIC-1",
             "photograph_id": 1,
             "trace_id": 1,
+            "calibration_id": 1,
         }
         address = path.removeprefix("/api/v1").format(**filled)
         for name in names:

@@ -35,7 +35,7 @@ class SprayHolesBody(Body):
     designation: Annotated[Name | None, Field(description="Such as 0.85 H9: it judges each hole.")] = None
 
 
-class BoundedAnswer(Answer):
+class BoundsAnswer(Answer):
     """A value with U (k = 2), and the least and the most that the brackets leave possible."""
 
     value: Figure
@@ -44,7 +44,7 @@ class BoundedAnswer(Answer):
     most: Figure
 
 
-class HoleAnswer(Answer):
+class GaugedHoleAnswer(Answer):
     """One hole: the bracket, the bracket widened by the pins' U, its middle with U; null is open or not judged."""
 
     hole: int
@@ -60,12 +60,12 @@ class HoleAnswer(Answer):
 class SprayHolesAnswer(Answer):
     """The holes and what they make together; null where a hole is open to one side or nominal is not known."""
 
-    holes: list[HoleAnswer]
+    holes: list[GaugedHoleAnswer]
     open_holes: list[int]
-    spread_mm: BoundedAnswer | None
-    flow_area_mm2: BoundedAnswer | None
+    spread_mm: BoundsAnswer | None
+    flow_area_mm2: BoundsAnswer | None
     nominal_area_mm2: Figure | None
-    percent_of_nominal: BoundedAnswer | None
+    percent_of_nominal: BoundsAnswer | None
     k: Figure
 
 
