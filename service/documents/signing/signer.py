@@ -12,6 +12,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from service.documents.signing.own_loop import in_own_loop
 from service.documents.signing.refusal import KeysRefused, SigningFailed
 
 if TYPE_CHECKING:
@@ -53,7 +54,7 @@ class DocumentSigner:
         from pyhanko.sign.timestamps import TimestampRequestError
 
         try:
-            return _sign(self.key, self.stamper, document, at, reason)
+            return in_own_loop(lambda: _sign(self.key, self.stamper, document, at, reason))
         except TimestampRequestError as error:
             sentence = "The time-stamp server gave no stamp, so nothing was signed: try again, or tell who set it up."
             raise SigningFailed("no-time-stamp", sentence) from error

@@ -15,6 +15,7 @@ from enum import StrEnum
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
+from service.documents.signing.own_loop import in_own_loop
 from service.documents.signing.refusal import KeysRefused
 
 if TYPE_CHECKING:
@@ -138,7 +139,7 @@ def _status(
         return ValidationContext(trust_roots=believed, moment=moment, allow_fetching=False, revocation_mode="soft-fail")
 
     stamp_roots = _certificates(trust.stamp_roots_pem) if trust.stamp_roots_pem else []
-    return validate_pdf_signature(signature, believing(roots), believing(stamp_roots))
+    return in_own_loop(lambda: validate_pdf_signature(signature, believing(roots), believing(stamp_roots)))
 
 
 def _whole(status: "PdfSignatureStatus") -> bool:

@@ -1,5 +1,6 @@
 """A signed certificate, read by programs that are not ours."""
 
+import asyncio
 import re
 import shutil
 import subprocess
@@ -13,6 +14,7 @@ from service.documents.certificate import certificate_pdf
 from service.documents.signing.key_making import make_authority, make_signing_key
 from service.documents.signing.refusal import KeysRefused, SigningFailed
 from service.documents.signing.signer import DocumentSigner, signer_of_file
+from service.documents.signing.verification import Standing, Trust, examine_file
 from tests.conftest import require_tool
 from tests.documents.invented_record import HEADER, worn_injector
 from tests.documents.printed import reader_of, words_of
@@ -66,6 +68,15 @@ def test_the_signed_file_is_sound_pdf(tmp_path: Path) -> None:
 
 def test_the_same_record_gives_the_same_signed_bytes() -> None:
     assert _signer().signed(document(), AT, "Released") == signed()
+
+
+def test_a_document_is_signed_and_examined_where_an_event_loop_runs_already() -> None:
+    async def both() -> Standing:
+        again = _signer().signed(document(), AT, "Released")
+        assert again == signed()
+        return examine_file(again, Trust(authority().public_pem)).standing
+
+    assert asyncio.run(both()) is Standing.GENUINE
 
 
 def test_signing_changes_nothing_on_the_pages_and_keeps_the_attachment() -> None:
