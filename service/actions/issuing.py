@@ -58,6 +58,9 @@ def issue(
         issued_at=now,
         signed_by=actor.name,
         sha256=hashlib.sha256(content).hexdigest(),
+        vessel_name=header.vessel_name,
+        imo_number=header.imo_number,
+        type_name=header.injector_type_name,
         journal_head=header.journal_head,
     )
     session.add(certificate)

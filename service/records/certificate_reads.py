@@ -29,7 +29,7 @@ class CertificateEnded:
 
 @dataclass(frozen=True, slots=True)
 class IssuedCertificate:
-    """A certificate with what it stands for.
+    """A certificate with what it stands for, by the names that it printed.
 
     `ended`: it was withdrawn or replaced. `superseded_by`: the newest certificate issued for the same injector since,
     "" where this is the newest.
@@ -122,9 +122,9 @@ def _one(session: Session, which: bool) -> IssuedCertificate | None:
         sha256=certificate.sha256,
         serial=unit.serial,
         type_code=injector_type.code,
-        type_name=injector_type.name,
-        vessel=vessel.name,
-        imo_number=vessel.imo_number,
+        type_name=certificate.type_name or injector_type.name,
+        vessel=certificate.vessel_name or vessel.name,
+        imo_number=certificate.imo_number or vessel.imo_number,
         operator_id=vessel.operator_id,
         superseded_by=later or "",
         condemned=unit.condemned,

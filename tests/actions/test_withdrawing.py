@@ -97,7 +97,9 @@ def test_a_corrected_certificate_ends_the_one_before_in_one_act(shop: Shop, flee
         imo=fleet.imo,
         version=1,
     )
+    assert seen(shop, first).vessel == "Invented Star", "the check shows what the certificate printed"
     second = replace(shop, fleet.manager, number, first, "The vessel has a new name").number
+    assert seen(shop, second).vessel == "Invented Comet"
     old = seen(shop, first)
     assert old.ended is not None
     assert (old.ended.replaced_by, old.withdrawn) == (second, False)

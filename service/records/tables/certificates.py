@@ -23,6 +23,10 @@ class Certificate(SQLModel, table=True):
     issued_at: datetime = Field(sa_type=UtcInstant)
     signed_by: str
     sha256: str
+    vessel_name: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    imo_number: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    type_name: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    """As printed; '' in certificates of the first release, which kept no names beside the file."""
     journal_head: str = Field(default="", max_length=64)
     """Hash of the journal's newest row as it was signed; the certificate prints it."""
 
