@@ -58,12 +58,22 @@ def test_a_calendar_without_events_is_still_one() -> None:
     assert icalendar.Calendar.from_ical(calendar_text("Due", [])).walk("VEVENT") == []
 
 
-@given(WORDS, WORDS)
+@given(WORDS.map(lambda words: words.replace("\\", "/")), WORDS.map(lambda words: words.replace("\\", "/")))
 def test_any_words_come_back_from_a_reader_as_they_were_written(summary: str, description: str) -> None:
     found = read(calendar_text("Due", [event(summary=summary, description=description)]))
     for name, words in (("SUMMARY", summary), ("DESCRIPTION", description)):
         newlines = re.sub(r"\r\n?", "\n", words)
         assert str(found[name]) == re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]", "", newlines)
+
+
+@given(WORDS)
+def test_a_backslash_is_escaped_as_the_standard_writes_it(words: str) -> None:
+    """RFC 5545, 3.3.11, read by its grammar: the independent reader undoes the escapes of "\\," twice."""
+    text = escaped(words)
+    assert re.fullmatch(r"(?:[^\\;,\n]|\\[\\;,nN])*", text)
+    back = re.sub(r"\\(.)", lambda found: "\n" if found[1] in "nN" else found[1], text)
+    newlines = re.sub(r"\r\n?", "\n", words)
+    assert back == re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]", "", newlines)
 
 
 @given(WORDS)
