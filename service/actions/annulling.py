@@ -2,7 +2,7 @@
 
 from sqlmodel import Session
 
-from service.actions.instruments import as_journalled, locked_instrument
+from service.actions.instruments import calibrations_changed, locked_instrument
 from service.actions.shop import Actor, NotFound, Refused, Shop, require
 from service.records.calibration_store import calibration_of_instrument, calibration_rows, calibrations_of
 from service.records.journal import append_journal
@@ -35,24 +35,8 @@ def annul_calibration(shop: Shop, actor: Actor, *, code: str, calibration_id: in
         shut = instrument.state == InstrumentState.IN_USE.value and brings_back_out_of_limits(
             earlier, calibrations_of(session, instrument.id or 0)
         )
-        before = as_journalled(session, instrument)
-        instrument.version += 1
-        if shut:
-            instrument.state = InstrumentState.QUARANTINED.value
-            instrument.state_reason = f"Found out of limits, and calibration {row.certificate} after it was annulled"
-        session.add(instrument)
-        session.flush()
-        if shut:
-            append_journal(
-                session,
-                at=shop.now(),
-                person=actor.signature,
-                action="instrument-quarantined",
-                subject=("instrument", instrument.code),
-                reason=instrument.state_reason,
-                before=before,
-                after=as_journalled(session, instrument),
-            )
+        because = f"Found out of limits, and calibration {row.certificate} after it was annulled"
+        calibrations_changed(session, instrument, because if shut else "", at=shop.now(), person=actor.signature)
         return shut
 
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from sqlmodel import Session, col, func, select
 
-from service.actions.instruments import as_journalled, locked_instrument
+from service.actions.instruments import calibrations_changed, locked_instrument
 from service.actions.shop import Actor, NotFound, Refused, Shop, require
 from service.metrology.typed_numbers import plain
 from service.records.calibration_store import (
@@ -83,24 +83,8 @@ def record_calibration(
         _check_points(session, instrument, calibration.points)
         row = _appended(session, shop, actor, instrument, calibration, remark)
         quarantined = instrument.state == InstrumentState.IN_USE.value and _shuts_away(session, row)
-        before = as_journalled(session, instrument)
-        instrument.version += 1
-        if quarantined:
-            instrument.state = InstrumentState.QUARANTINED.value
-            instrument.state_reason = f"Found out of limits by calibration {row.certificate} of {row.calibrated_on}"
-        session.add(instrument)
-        session.flush()
-        if quarantined:
-            append_journal(
-                session,
-                at=shop.now(),
-                person=actor.signature,
-                action="instrument-quarantined",
-                subject=("instrument", instrument.code),
-                reason=instrument.state_reason,
-                before=before,
-                after=as_journalled(session, instrument),
-            )
+        because = f"Found out of limits by calibration {row.certificate} of {row.calibrated_on}"
+        calibrations_changed(session, instrument, because if quarantined else "", at=shop.now(), person=actor.signature)
         return CalibrationRecorded(row.id or 0, quarantined)
 
 

@@ -1,6 +1,7 @@
 """The instrument register: adding and correcting instruments, and letting them be used or not."""
 
 from collections.abc import Iterable
+from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
@@ -113,6 +114,29 @@ def as_journalled(session: Session, row: Instrument) -> dict[str, Any]:
     """The instrument as the journal keeps it."""
     pins = [plain(pin) for pin in pins_of(session, row.id or 0)]
     return row.model_dump(mode="json", exclude={"id"}) | ({"pins": pins} if pins else {})
+
+
+def calibrations_changed(
+    session: Session, row: Instrument, shut_because: str, *, at: datetime, person: tuple[int, str]
+) -> None:
+    """A new version of the instrument after a change to its calibrations; shut away where there is a reason to."""
+    before = as_journalled(session, row)
+    row.version += 1
+    if shut_because:
+        row.state, row.state_reason = InstrumentState.QUARANTINED.value, shut_because
+    session.add(row)
+    session.flush()
+    if shut_because:
+        append_journal(
+            session,
+            at=at,
+            person=person,
+            action="instrument-quarantined",
+            subject=("instrument", row.code),
+            reason=shut_because,
+            before=before,
+            after=as_journalled(session, row),
+        )
 
 
 def _set_state(

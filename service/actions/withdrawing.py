@@ -3,6 +3,8 @@
 Both are signed acts of a manager, with reason and password, and everybody with the link sees them at once.
 """
 
+from dataclasses import replace
+
 from sqlmodel import Session, select
 
 from service.actions.issuing import Issued, issue, issued_by_form, next_certificate
@@ -29,12 +31,14 @@ def withdraw_certificate(shop: Shop, actor: Actor, certificate: str, form: Form,
             return
         why = _reason(reason)
         _end(session, shop, actor, row, loaded, why, "")
-        if _other_open(session, loaded) is None and loaded.record.last_certificate == certificate:
+        elsewhere = _other_open(session, loaded)
+        if elsewhere is None and loaded.record.last_certificate == certificate:
             withdrawn = CertificateWithdrawn(certificate=certificate, reason=why)
             check_permitted(loaded.record, withdrawn)
             append_and_journal(session, shop, actor, loaded, withdrawn, form.key, signed=True)
-        else:
-            _hold_where_it_is(session, shop, actor, loaded, certificate, why, form.key)
+        elif elsewhere is not None:
+            because = f"Certificate {certificate} of overhaul {loaded.row.number} was withdrawn: {why}"
+            _hold_where_it_is(session, shop, actor, elsewhere, because, form.key)
 
 
 def replace_certificate(
@@ -54,9 +58,8 @@ def replace_certificate(
         why, today = _reason(reason), shop.now().date()
         released = Released(certificate="", signed_on=today, replaces=certificate, reason=why)
         check_permitted(loaded.record, released)
-        number = next_certificate(session, shop)
-        _end(session, shop, actor, row, loaded, why, number)
-        released = Released(certificate=number, signed_on=today, replaces=certificate, reason=why)
+        released = replace(released, certificate=next_certificate(session, shop))
+        _end(session, shop, actor, row, loaded, why, released.certificate)
         return issue(session, shop, actor, loaded, released, form.key, signer)
 
 
@@ -116,17 +119,11 @@ def _other_open(session: Session, loaded: LoadedOverhaul) -> str | None:
     ).first()
 
 
-def _hold_where_it_is(
-    session: Session, shop: Shop, actor: Actor, loaded: LoadedOverhaul, certificate: str, why: str, form_key: str
-) -> None:
+def _hold_where_it_is(session: Session, shop: Shop, actor: Actor, number: str, because: str, form_key: str) -> None:
     """It came again since: what is open is held, and nothing is changed of the overhaul that is over."""
-    number = _other_open(session, loaded)
-    if number is None:
-        return
     now_open = load_in_scope(session, actor, number, lock=True)
     if now_open.record.held is None:
-        held = Held(reason=f"Certificate {certificate} of overhaul {loaded.row.number} was withdrawn: {why}")
-        append_and_journal(session, shop, actor, now_open, held, form_key, signed=True)
+        append_and_journal(session, shop, actor, now_open, Held(reason=because), form_key, signed=True)
 
 
 def _replaced_by(session: Session, certificate: str) -> str:

@@ -24,8 +24,8 @@ Asked = Annotated[str | None, Field(max_length=80, pattern=r"^[^\x00]*$")]
 Pair = Annotated[list[float], Field(min_length=2, max_length=2)]
 
 
-class TraceQuery(Body):
-    """What a person says of the file, of the rig and of the plan; whatever is left out is recognised or not judged.
+class TraceReading(Body):
+    """How a file is read, and the rig it was recorded on; what is left out is recognised.
 
     Numbers are read as they are typed at a form: with a decimal comma or point, pressures with a unit of their own.
     """
@@ -40,6 +40,14 @@ class TraceQuery(Body):
     volume_cm3: Asked = None
     bulk_modulus_gpa: Asked = None
     bar_per_kelvin: Asked = None
+
+
+class TraceQuery(TraceReading):
+    """What a person says of the file, of the rig and of the plan; whatever is left out is recognised or not judged.
+
+    Numbers are read as they are typed at a form: with a decimal comma or point, pressures with a unit of their own.
+    """
+
     lower_bar: Asked = None
     upper_bar: Asked = None
     spread_max_bar: Asked = None

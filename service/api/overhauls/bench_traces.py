@@ -11,7 +11,7 @@ from service.actions.bench_traces import append_to_trace, confirm_trace, keep_tr
 from service.actions.looking_at_traces import look_at_trace, look_at_traces
 from service.actions.shop import Actor, Shop
 from service.api.bodies import Answer, Body, FormKey, IdInPath, InPath, Text
-from service.api.calculations.trace import Asked, TraceAnswer
+from service.api.calculations.trace import TraceAnswer, TraceReading
 from service.api.description import READS, WRITES
 from service.api.guards import AtBench, TheShop
 from service.hydraulics.trace.accepted import EventAt, EventKind
@@ -23,20 +23,10 @@ _BYTES = {"schema": {"type": "string", "format": "binary"}}
 _FILE = {"requestBody": {"required": True, "content": {"application/octet-stream": _BYTES}}}
 
 
-class TraceReadingBody(Body):
+class TraceReadingBody(TraceReading):
     """How a file is read, and the rig it was recorded on; what is left out is recognised."""
 
     form_key: FormKey
-    delimiter: Asked = None
-    decimal: Asked = None
-    time_column: Asked = None
-    rate_hz: Asked = None
-    pressure_column: Asked = None
-    pressure_unit: Asked = None
-    temperature_column: Asked = None
-    volume_cm3: Asked = None
-    bulk_modulus_gpa: Asked = None
-    bar_per_kelvin: Asked = None
 
     @property
     def asked(self) -> dict[str, str]:
