@@ -10,6 +10,7 @@ from typing import Literal
 
 from service.workshop.measurements import InstrumentUse, Measurement, Outcome
 from service.workshop.step_results import StepOutcome, StepResult
+from service.workshop.test_rig import RigUse
 from service.workshop.vocabulary import Disposition, PartState, Phase, RunPurpose, VerdictKind
 
 
@@ -143,6 +144,15 @@ class BenchRunStarted:
     kind: Literal["bench-run"] = "bench-run"
     purpose: RunPurpose
     gauge: InstrumentUse
+    rig: RigUse | None = None
+    """None where no rig was named, or before rigs were registered."""
+    indicative: str = ""
+    """Why the run supports no release; '' where it may."""
+
+    @property
+    def shown_unit(self) -> str:
+        """The unit of the rig's dial: bar where no rig is known."""
+        return "bar" if self.rig is None else self.rig.unit
 
 
 @dataclass(frozen=True, kw_only=True)

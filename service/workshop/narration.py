@@ -93,7 +93,9 @@ def _narrate_work(content: Content, sheet: LimitSheet) -> Narration:
             return Narration("opening", "Reopened", content.reason)
         case BenchRunStarted():
             name = "As-found test" if content.purpose is RunPurpose.AS_FOUND else "Proving run"
-            return Narration("bench", f"{name} started", f"Gauge {content.gauge.code}.")
+            where = "Gauge" if content.rig is None else f"Rig {content.rig.code}, gauge"
+            doubt = f" Indicative only: {content.indicative}" if content.indicative else ""
+            return Narration("bench", f"{name} started", f"{where} {content.gauge.code}.{doubt}")
         case BenchStepRecorded():
             step = sheet.test_plan.step_by_key[content.step]
             verdict = "pass" if content.outcome.passed else "fail"

@@ -30,6 +30,11 @@ class BenchRun:
         """Every step recorded, none failed, nothing disturbed since."""
         return self.next_step is None and self.failed_step is None and not self.void_reason
 
+    @property
+    def proves(self) -> bool:
+        """Passed, and on a rig that had been found good that day."""
+        return self.passed and not self.started.indicative
+
 
 def bench_runs(record: OverhaulRecord, purpose: RunPurpose) -> tuple[BenchRun, ...]:
     """All runs of that purpose, oldest first; the void ones stay visible with their reason."""
@@ -79,6 +84,6 @@ def proving_run(record: OverhaulRecord) -> BenchRun | None:
 
 
 def is_proved(record: OverhaulRecord) -> bool:
-    """The last undisturbed run passed every step of the plan."""
+    """The last undisturbed run passed every step of the plan, on a rig that was fit for it."""
     run = proving_run(record)
-    return run is not None and run.passed
+    return run is not None and run.proves

@@ -91,6 +91,11 @@ def _proving_blockers(record: OverhaulRecord) -> Iterator[Blocker]:
     elif run.void_reason:
         sentence = f"The last bench run is void. {run.void_reason} Repeat the whole test."
         yield Blocker(code="run-void", sentence=sentence, place="proving")
+    elif run.started.indicative:
+        sentence = (
+            f"The last bench run is indicative. {run.started.indicative} Check the rig and repeat the whole test."
+        )
+        yield Blocker(code="run-indicative", sentence=sentence, place="proving")
     elif run.failed_step is not None:
         title = record.sheet.test_plan.step_by_key[run.failed_step].title
         yield Blocker(code="run-failed", sentence=f"The last bench run failed: {title}.", place="proving")

@@ -1,0 +1,96 @@
+"""A test rig of the workshop: its gauges, its oil, what its daily check asks, and whether a run on it may count."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+
+PRESSURE_UNITS = ("bar", "MPa", "kgf/cm²", "psi")
+"""What the dial of a rig may be divided in; everything is stored in bar."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class RigOil:
+    """The test oil in the rig: viscosity in mm²/s at 40 °C (ISO 3104), bulk modulus in GPa where it is known."""
+
+    name: str
+    viscosity_mm2_s: Decimal
+    changed_on: date
+    bulk_modulus_gpa: Decimal | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class BlankedLine:
+    """With the outlet blanked the line holds `pressure_bar` for `hold_s` and loses at most `drop_max_bar`."""
+
+    pressure_bar: Decimal
+    hold_s: int
+    drop_max_bar: Decimal
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClampSprings:
+    """So many springs hold the injector down, each with a force (N) between the two at its working length."""
+
+    count: int
+    lower_n: Decimal
+    upper_n: Decimal
+
+
+@dataclass(frozen=True, kw_only=True)
+class TestRig:
+    """One rig. `unit` is what its dial shows; `oil_days` how long its oil lasts, None where nobody set an interval."""
+
+    __test__ = False  # an asset, not a test class
+
+    code: str
+    unit: str
+    gauges: tuple[str, ...]
+    line: BlankedLine
+    springs: ClampSprings | None = None
+    oil: RigOil | None = None
+    oil_days: int | None = None
+    volume_cm3: Decimal | None = None
+    """Volume under pressure between pump and nozzle, for the leak that a falling pressure stands for."""
+    in_use: bool = True
+
+    @property
+    def oil_due(self) -> date | None:
+        """The last day of the oil; None without an interval or without oil."""
+        if self.oil is None or self.oil_days is None:
+            return None
+        return self.oil.changed_on + timedelta(days=self.oil_days)
+
+
+@dataclass(frozen=True, kw_only=True)
+class RigUse:
+    """The rig as it stood when a run began: an entry keeps it, and the certificate prints it.
+
+    `checked_at` is the moment of the newest check of that day, None where there was none.
+    """
+
+    code: str
+    unit: str
+    oil: RigOil | None = None
+    volume_cm3: Decimal | None = None
+    checked_at: datetime | None = None
+    checked_by: str = ""
+
+
+@dataclass(frozen=True)
+class CheckOfTheDay:
+    """The newest check of a rig on a day, as far as a run asks."""
+
+    at: datetime
+    person: str
+    good: bool
+
+
+def why_indicative(rig: TestRig | None, check: CheckOfTheDay | None, on: date) -> str:
+    """Why a run begun on that day supports no release; '' where it may. `check` is the newest of that day."""
+    if rig is None:
+        return "No test rig was named, so nothing shows that it was fit."
+    if check is None:
+        return f"Rig {rig.code} had not been checked on {on}."
+    if not check.good:
+        return f"The newest check of rig {rig.code} on {on} was not good."
+    return ""
