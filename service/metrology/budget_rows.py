@@ -1,6 +1,6 @@
 """The usual rows of a reading's budget: calibration, resolution, repeatability, temperature; JCGM 100 and ISO 1.
 
-Every `factor` is the row's sensitivity: 1 for a reading, √2 for the difference of two readings.
+Every `factor` is the row's sensitivity: 1 for a reading, √2 for the difference of two readings, the slope of a flow.
 """
 
 import math
@@ -9,7 +9,14 @@ from dataclasses import replace
 from decimal import Decimal
 from statistics import stdev
 
-from service.metrology.contributions import Contribution, Distribution, from_expanded, from_history, from_readings
+from service.metrology.contributions import (
+    Contribution,
+    Distribution,
+    from_expanded,
+    from_half_width,
+    from_history,
+    from_readings,
+)
 from service.metrology.contributions import from_resolution as _from_resolution
 from service.metrology.kept_budget import BudgetRow, Evaluation
 from service.metrology.length_reading import Temperatures, temperature_contributions
@@ -54,6 +61,15 @@ def history_row(deviation: Decimal, readings: int, unit: str, source: str, facto
     """
     known = from_history("Repeatability", float(deviation), readings - 1)
     return BudgetRow(replace(known, sensitivity=float(factor)), Evaluation.A, float(deviation), unit, 1.0, source)
+
+
+def timing_row(half_width_s: Decimal, source: str, factor: Decimal) -> BudgetRow:
+    """A time that is off by no more than ± the half-width (s), anything inside being as likely: JCGM 100, 4.3.7.
+
+    Raises MetrologyError as `from_half_width` does.
+    """
+    known = from_half_width("Time", float(half_width_s), Distribution.RECTANGULAR, sensitivity=float(factor))
+    return BudgetRow(known, Evaluation.B, float(half_width_s), "s", math.sqrt(3.0), source)
 
 
 def temperature_rows(size_mm: Decimal, bench_c: Decimal, half_width_k: Decimal, source: str) -> list[BudgetRow]:

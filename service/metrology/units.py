@@ -59,6 +59,7 @@ _UNITS = (
     _unit("s", "sec|second|seconds", "second"),
     _unit("min", "minute|minutes", "minute"),
     _unit("h", "hour|hours|hr|hrs", "hour"),
+    _unit("ml", "mL|ML|cm³|cm3|cc|millilitre|millilitres|milliliter|milliliters", "milliliter"),
     _unit("ml/min", "mL/min|cm³/min|cm3/min|cc/min", "milliliter", "minute"),
     _unit("°C", "degC|deg C|℃|C", "kelvin"),
 )
@@ -68,11 +69,11 @@ UNIT_NAMES = tuple(unit.name for unit in _UNITS)
 """The units that this service knows, each in the spelling that it prints."""
 
 
-def parse_quantity(text: str, unit: str, field: str) -> Decimal:
+def parse_quantity(text: str, unit: str, field: str, bare: str = "") -> Decimal:
     """Read typed text such as `0.85`, `0,85 mm`, `850 µm` or `5000 psi` as a Decimal in the wanted unit.
 
-    A bare number is in the wanted unit already. Raises MetrologyError with code `unit-unknown` or
-    `unit-wrong-dimension`, naming the spellings that are accepted, or the codes of `parse_decimal`.
+    A bare number is in the unit `bare`, where that is '' in the wanted one. Raises MetrologyError with code
+    `unit-unknown` or `unit-wrong-dimension`, naming the spellings that are accepted, or the codes of `parse_decimal`.
     """
     wanted = _lookup(unit, field)
     typed = text.strip()
@@ -81,7 +82,7 @@ def parse_quantity(text: str, unit: str, field: str) -> Decimal:
         return parse_decimal(typed, field)
     number = parse_decimal(match["number"], field)
     if not match["unit"]:
-        return number
+        return _converted(number, _lookup(bare or unit, field), wanted, field)
     given = _BY_SPELLING.get(" ".join(match["unit"].split()))
     if given is None:
         raise MetrologyError(

@@ -11,23 +11,32 @@ from service.workshop.wording import as_sentence
 
 @dataclass(frozen=True, kw_only=True)
 class BenchRun:
-    """One run with its results by step key. `void_reason` says why it no longer counts, empty if it does."""
+    """One run with its results by step key, the newest of each. `void_reason` says why it no longer counts, else ''.
+
+    `earlier` are the results that a later one of the same step took the place of, oldest first.
+    """
 
     number: int
     started: BenchRunStarted
     results: dict[str, BenchStepRecorded]
     next_step: AnyStep | None
-    """None once every step is recorded or one has failed."""
+    """None once every step is decided or one has failed; a step of which nobody can tell comes next again."""
     void_reason: str
+    earlier: tuple[BenchStepRecorded, ...] = ()
 
     @property
     def failed_step(self) -> str | None:
-        """Key of the step that failed."""
-        return next((key for key, item in self.results.items() if not item.outcome.passed), None)
+        """Key of the step that failed, which one that nobody can tell of did not."""
+        return next((key for key, item in self.results.items() if item.outcome.failed), None)
+
+    @property
+    def undecided_step(self) -> str | None:
+        """Key of the step of which nobody can tell yet."""
+        return next((key for key, item in self.results.items() if item.outcome.undecided), None)
 
     @property
     def passed(self) -> bool:
-        """Every step recorded, none failed, nothing disturbed since."""
+        """Every step recorded and decided, none failed, nothing disturbed since."""
         return self.next_step is None and self.failed_step is None and not self.void_reason
 
     @property
@@ -45,15 +54,18 @@ def bench_runs(record: OverhaulRecord, purpose: RunPurpose) -> tuple[BenchRun, .
 def bench_run(record: OverhaulRecord, number: int) -> BenchRun:
     """The run with that number. Raises StopIteration for a number that is no run."""
     started = next(run for seq, run in record.all_of(BenchRunStarted) if seq == number)
-    results = {item.step: item for _, item in record.all_of(BenchStepRecorded) if item.run == number}
-    failed = any(not item.outcome.passed for item in results.values())
-    pending = [step for step in record.sheet.test_plan.steps if step.key not in results]
+    made = [item for _, item in record.all_of(BenchStepRecorded) if item.run == number]
+    results = {item.step: item for item in made}
+    failed = any(item.outcome.failed for item in results.values())
+    decided = {key for key, item in results.items() if not item.outcome.undecided}
+    pending = [step for step in record.sheet.test_plan.steps if step.key not in decided]
     return BenchRun(
         number=number,
         started=started,
         results=results,
         next_step=pending[0] if pending and not failed else None,
         void_reason=_void_reason(record, number, started.purpose),
+        earlier=tuple(item for item in made if results[item.step] is not item),
     )
 
 

@@ -41,6 +41,28 @@ def bench_temperature(measured_c: Decimal | None, usual: BenchTemperature) -> Be
     return BenchTemperature(celsius=measured_c, half_width=_READ_WITHIN_K, measured=True)
 
 
+def instrument_rows(
+    use: InstrumentUse, factor: Decimal, repeats: Sequence[Decimal] = ()
+) -> tuple[list[BudgetRow], list[str]]:
+    """Calibration, resolution and repeatability by the register, and what it does not say, each in a sentence.
+
+    `factor` is the sensitivity of the result to the reading; `repeats` bring their own scatter instead.
+    """
+    rows, unknown = [_calibration(use, factor)], []
+    if use.resolution is None:
+        unknown.append(f"The register does not state the resolution of {use.code}.")
+    else:
+        rows.append(resolution_row(use.resolution, use.unit, f"{use.code} by the register", factor))
+    if len(repeats) > 1:
+        rows.append(repeats_row(repeats, use.unit, f"the {len(repeats)} readings themselves"))
+    elif use.repeatability is not None and use.repeatability_readings is not None:
+        source = f"{use.repeatability_readings} earlier readings by the register"
+        rows.append(history_row(use.repeatability, use.repeatability_readings, use.unit, source, factor))
+    else:
+        unknown.append(f"Repeatability is not known: one reading shows none, and the register has none for {use.code}.")
+    return rows, unknown
+
+
 def size_budget(item: SizeCharacteristic, measured: SizeMeasurement) -> UncertaintyBudget:
     """Of the value that is judged: the mean of repeats of one place, or one reading in a place of its own.
 
@@ -48,7 +70,7 @@ def size_budget(item: SizeCharacteristic, measured: SizeMeasurement) -> Uncertai
     MetrologyError for an uncertainty without meaning in the register.
     """
     use, repeats = measured.instrument, measured.readings if item.repeats else ()
-    rows, unknown = _of_instrument(use, ONE, repeats)
+    rows, unknown = instrument_rows(use, ONE, repeats)
     if item.unit == "mm":
         if measured.temperature is None:
             unknown.append("The temperature at the bench was not recorded.")
@@ -63,7 +85,7 @@ def difference_budget(use: InstrumentUse) -> UncertaintyBudget:
 
     A temperature that both readings share cancels. U is at least U·√2 of the calibration.
     """
-    rows, unknown = _of_instrument(use, TWO_READINGS)
+    rows, unknown = instrument_rows(use, TWO_READINGS)
     return kept_budget(rows, use.unit, _of_difference(use), unknown)
 
 
@@ -71,13 +93,13 @@ def form_budget(use: InstrumentUse) -> UncertaintyBudget:
     """Of a roundness deviation, a difference of two radii; a roundness instrument's certificate states it directly."""
     if use.kind is not InstrumentKind.ROUNDNESS_INSTRUMENT:
         return difference_budget(use)
-    rows, unknown = _of_instrument(use, ONE)
+    rows, unknown = instrument_rows(use, ONE)
     return kept_budget(rows, use.unit, use.expanded_uncertainty, unknown)
 
 
 def pressure_budget(strokes_bar: Sequence[Decimal], gauge: InstrumentUse) -> UncertaintyBudget:
     """Of the mean opening pressure (bar) of several strokes: the gauge, and what the strokes scatter."""
-    rows, unknown = _of_instrument(gauge, ONE, strokes_bar)
+    rows, unknown = instrument_rows(gauge, ONE, strokes_bar)
     return kept_budget(rows, "bar", gauge.expanded_uncertainty, unknown)
 
 
@@ -110,25 +132,6 @@ def step_judged_with(item: BenchStepRecorded, gauge: InstrumentUse) -> Uncertain
     if item.outcome.uncertainty is not None:
         return item.outcome.uncertainty
     return calibration_budget(gauge) if isinstance(item.result, OpeningPressureResult) else None
-
-
-def _of_instrument(
-    use: InstrumentUse, factor: Decimal, repeats: Sequence[Decimal] = ()
-) -> tuple[list[BudgetRow], list[str]]:
-    """Calibration, resolution and repeatability, and what the register does not say."""
-    rows, unknown = [_calibration(use, factor)], []
-    if use.resolution is None:
-        unknown.append(f"The register does not state the resolution of {use.code}.")
-    else:
-        rows.append(resolution_row(use.resolution, use.unit, f"{use.code} by the register", factor))
-    if len(repeats) > 1:
-        rows.append(repeats_row(repeats, use.unit, f"the {len(repeats)} readings themselves"))
-    elif use.repeatability is not None and use.repeatability_readings is not None:
-        source = f"{use.repeatability_readings} earlier readings by the register"
-        rows.append(history_row(use.repeatability, use.repeatability_readings, use.unit, source, factor))
-    else:
-        unknown.append(f"Repeatability is not known: one reading shows none, and the register has none for {use.code}.")
-    return rows, unknown
 
 
 def _calibration(use: InstrumentUse, factor: Decimal) -> BudgetRow:

@@ -99,6 +99,9 @@ def _proving_blockers(record: OverhaulRecord) -> Iterator[Blocker]:
     elif run.failed_step is not None:
         title = record.sheet.test_plan.step_by_key[run.failed_step].title
         yield Blocker(code="run-failed", sentence=f"The last bench run failed: {title}.", place="proving")
+    elif run.undecided_step is not None:
+        title = record.sheet.test_plan.step_by_key[run.undecided_step].title
+        yield Blocker(code="run-unclear", sentence=f"Cannot tell yet: {title}: record it again.", place="proving")
     elif run.next_step is not None:
         sentence = f"The bench run is not complete: {run.next_step.title} comes next."
         yield Blocker(code="run-open", sentence=sentence, place="proving")

@@ -14,7 +14,9 @@ class Step:
     title: str
     how: str
     on_fail: str = ""
-    """Likely causes and the next action when the step fails."""
+    """The next action when the step fails."""
+    causes: tuple[str, ...] = ()
+    """Likely causes of a fail, the likeliest first."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -22,6 +24,24 @@ class VentStep(Step):
     """Fill and vent, until the oil comes without air."""
 
     kind: Literal["vent"] = "vent"
+
+
+@dataclass(frozen=True, kw_only=True)
+class FlushStep(Step):
+    """Flush the injector, at least so long, until the oil comes clean."""
+
+    kind: Literal["flush"] = "flush"
+    flush_s: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class LeakPlace:
+    """Where oil may show, which seal or face that accuses, and what to do then ('' for what the step says)."""
+
+    key: str
+    label: str
+    points_to: str
+    action: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +60,8 @@ class SeatTightnessStep(Step):
     kind: Literal["seat-tightness"] = "seat-tightness"
     margin_bar: Decimal
     hold_s: int
+    places: tuple[LeakPlace, ...] = ()
+    """Where a nozzle that is not tight may show it; none where only dry or wet is asked."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,15 +89,6 @@ class QuickDropStep(Step):
 
 
 @dataclass(frozen=True, kw_only=True)
-class LeakPlace:
-    """Where oil may show at the external test, and which seal that accuses."""
-
-    key: str
-    label: str
-    points_to: str
-
-
-@dataclass(frozen=True, kw_only=True)
 class ExternalTightnessStep(Step):
     """The body holds a set pressure with the return blocked (about 100 bar: common practice, no source)."""
 
@@ -85,14 +98,30 @@ class ExternalTightnessStep(Step):
     places: tuple[LeakPlace, ...]
 
 
+@dataclass(frozen=True, kw_only=True)
+class BackLeakageStep(Step):
+    """Oil that comes from the return in a set time at a set pressure: past the guide, whose clearance it tells.
+
+    The least volume is for guides that must not run dry; None where there is none.
+    """
+
+    kind: Literal["back-leakage"] = "back-leakage"
+    pressure_bar: Decimal
+    time_s: int
+    volume_max_ml: Decimal
+    volume_min_ml: Decimal | None = None
+
+
 AnyStep = (
     VentStep
+    | FlushStep
     | StrokesStep
     | SeatTightnessStep
     | OpeningPressureStep
     | EmissionStep
     | QuickDropStep
     | ExternalTightnessStep
+    | BackLeakageStep
 )
 
 

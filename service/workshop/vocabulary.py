@@ -135,6 +135,7 @@ class InstrumentKind(StrEnum):
     TORQUE_WRENCH = "torque-wrench"
     PRESSURE_GAUGE = "pressure-gauge"
     ROUNDNESS_INSTRUMENT = "roundness-instrument"
+    MEASURING_CYLINDER = "measuring-cylinder"
 
     @property
     def label(self) -> str:

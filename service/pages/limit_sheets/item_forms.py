@@ -29,8 +29,10 @@ from service.workshop.limit_sheet import Assembly, LimitSheet, Part, TorquePoint
 from service.workshop.sheet_checks import UNITS
 from service.workshop.sheet_editing import Item, Section, SheetEditError, item_of
 from service.workshop.test_plan import (
+    BackLeakageStep,
     EmissionStep,
     ExternalTightnessStep,
+    FlushStep,
     OpeningPressureStep,
     QuickDropStep,
     SeatTightnessStep,
@@ -41,12 +43,14 @@ from service.workshop.vocabulary import Disposition, FindingOutcome, InstrumentK
 
 _STEPS = (
     VentStep,
+    FlushStep,
     StrokesStep,
     SeatTightnessStep,
     OpeningPressureStep,
     EmissionStep,
     QuickDropStep,
     ExternalTightnessStep,
+    BackLeakageStep,
 )
 _SINGLE = {Section.PARTS: "part", Section.ASSEMBLIES: "assembly", Section.TORQUES: "torque"}
 _LISTS = ("cautions", "instruments")

@@ -16,8 +16,10 @@ from service.workshop.limit_sheet import (
 )
 from service.workshop.test_plan import (
     AnyStep,
+    BackLeakageStep,
     EmissionStep,
     ExternalTightnessStep,
+    FlushStep,
     OpeningPressureStep,
     QuickDropStep,
     SeatTightnessStep,
@@ -101,6 +103,8 @@ def step_asks(step: AnyStep) -> str:
     match step:
         case VentStep():
             return "Oil comes without air."
+        case FlushStep():
+            return f"Oil comes clean after {step.flush_s} s or more."
         case StrokesStep():
             return f"{step.strokes_min} to {step.strokes_max} full strokes."
         case SeatTightnessStep():
@@ -113,6 +117,10 @@ def step_asks(step: AnyStep) -> str:
             return "The pressure drops at once on opening."
         case ExternalTightnessStep():
             return f"Dry for {step.hold_s} s at {plain(step.pressure_bar)} bar with the return blocked."
+        case BackLeakageStep():
+            least = "At most" if step.volume_min_ml is None else f"{plain(step.volume_min_ml)} to"
+            volume = f"{least} {plain(step.volume_max_ml)} ml"
+            return f"{volume} from the return in {step.time_s} s at {plain(step.pressure_bar)} bar."
 
 
 def _size(item: SizeCharacteristic) -> Iterator[str]:

@@ -12,8 +12,10 @@ from service.pages.choices import Option
 from service.pages.overhauls.small_forms import Fact
 from service.pages.typed_forms import Typed
 from service.workshop.step_results import (
+    BackLeakageResult,
     EmissionResult,
     ExternalTightnessResult,
+    FlushResult,
     OpeningPressureResult,
     QuickDropResult,
     SeatTightnessResult,
@@ -23,8 +25,10 @@ from service.workshop.step_results import (
 )
 from service.workshop.test_plan import (
     AnyStep,
+    BackLeakageStep,
     EmissionStep,
     ExternalTightnessStep,
+    FlushStep,
     OpeningPressureStep,
     QuickDropStep,
     SeatTightnessStep,
@@ -42,6 +46,8 @@ def expected(plan: TestPlan, step: AnyStep) -> tuple[Fact, ...]:
     match step:
         case VentStep():
             return (Fact("Until", "the oil comes without air"),)
+        case FlushStep():
+            return (Fact("Time", f"{step.flush_s} s or more"), Fact("Until", "the oil comes clean"))
         case StrokesStep():
             return (Fact("Full strokes", f"{step.strokes_min} to {step.strokes_max}"),)
         case SeatTightnessStep():
@@ -68,6 +74,13 @@ def expected(plan: TestPlan, step: AnyStep) -> tuple[Fact, ...]:
                 Fact("Pressure to hold", f"{plain(step.pressure_bar)} bar"),
                 Fact("Time", f"{step.hold_s} s"),
                 Fact("Return", "blocked"),
+            )
+        case BackLeakageStep():
+            least = "at most" if step.volume_min_ml is None else f"{plain(step.volume_min_ml)} to"
+            return (
+                Fact("Pressure to hold", f"{plain(step.pressure_bar)} bar"),
+                Fact("Time", f"{step.time_s} s"),
+                Fact("Oil from the return", f"{least} {plain(step.volume_max_ml)} ml"),
             )
 
 
@@ -108,6 +121,13 @@ def result_of(step: AnyStep, typed: Typed) -> StepResult:
 
 def _vent(step: VentStep, typed: Typed) -> VentResult:
     return VentResult(air_free=_yes(typed, "air_free", "Say whether the oil comes without air."))
+
+
+def _flush(step: FlushStep, typed: Typed) -> FlushResult:
+    return FlushResult(
+        flushed_s=typed.whole("flushed_s", "Time flushed in seconds"),
+        clean=_yes(typed, "clean", "Say whether the oil comes clean."),
+    )
 
 
 def _strokes(step: StrokesStep, typed: Typed) -> StrokesResult:
@@ -163,6 +183,14 @@ def _external(step: ExternalTightnessStep, typed: Typed) -> ExternalTightnessRes
     )
 
 
+def _back_leakage(step: BackLeakageStep, typed: Typed) -> BackLeakageResult:
+    return BackLeakageResult(
+        pressure_bar=_pressure(typed),
+        measured_s=typed.whole("measured_s", "Time measured in seconds"),
+        volume_ml=typed.quantity("volume_ml", "ml"),
+    )
+
+
 def _pressure(typed: Typed) -> Decimal:
     pressure = typed.quantity("pressure", "bar")
     if not 0 <= pressure <= 3000:
@@ -187,10 +215,12 @@ def _ticked(typed: Typed, name: str, sentence: str) -> tuple[str, ...]:
 
 _READERS: dict[type, Callable[[Any, Typed], StepResult]] = {
     VentStep: _vent,
+    FlushStep: _flush,
     StrokesStep: _strokes,
     SeatTightnessStep: _seat,
     OpeningPressureStep: _opening,
     EmissionStep: _emission,
     QuickDropStep: _quick_drop,
     ExternalTightnessStep: _external,
+    BackLeakageStep: _back_leakage,
 }

@@ -10,8 +10,10 @@ from service.workshop.limit_sheet import LimitSheet
 from service.workshop.sheet_editing import Section
 from service.workshop.test_plan import (
     AnyStep,
+    BackLeakageStep,
     EmissionStep,
     ExternalTightnessStep,
+    FlushStep,
     OpeningPressureStep,
     QuickDropStep,
     SeatTightnessStep,
@@ -38,6 +40,8 @@ def read_step(typed: Typed, sheet: LimitSheet, kind: str, old_key: str | None) -
     match kind:
         case "vent":
             return VentStep(**shared)
+        case "flush":
+            return FlushStep(**shared, flush_s=_seconds(typed, "flush_s", "Time flushed"))
         case "strokes":
             least, most = typed.whole("strokes_min", "Strokes at least"), typed.whole("strokes_max", "Strokes at most")
             if not 1 <= least <= most:
@@ -45,7 +49,9 @@ def read_step(typed: Typed, sheet: LimitSheet, kind: str, old_key: str | None) -
             return StrokesStep(**shared, strokes_min=least, strokes_max=most)
         case "seat-tightness":
             margin = typed.quantity("margin_bar", "bar")
-            return SeatTightnessStep(**shared, margin_bar=margin, hold_s=_seconds(typed))
+            return SeatTightnessStep(
+                **shared, margin_bar=margin, hold_s=_seconds(typed, "hold_s", "Time held"), places=read_places(typed)
+            )
         case "opening-pressure":
             strokes = typed.whole("strokes_min", "Strokes at least")
             spread = typed.quantity("spread_max_bar", "bar")
@@ -57,10 +63,26 @@ def read_step(typed: Typed, sheet: LimitSheet, kind: str, old_key: str | None) -
         case "external-tightness":
             pressure = typed.quantity("pressure_bar", "bar")
             return ExternalTightnessStep(
-                **shared, pressure_bar=pressure, hold_s=_seconds(typed), places=read_places(typed)
+                **shared,
+                pressure_bar=pressure,
+                hold_s=_seconds(typed, "hold_s", "Time held"),
+                places=read_places(typed),
             )
+        case "back-leakage":
+            return _back_leakage(typed, shared)
         case _:
             raise Refused("kind", "There is no such kind of test step.", "")
+
+
+def _back_leakage(typed: Typed, shared: dict[str, Any]) -> BackLeakageStep:
+    least = typed.quantity("volume_min_ml", "ml") if typed.text("volume_min_ml") else None
+    return BackLeakageStep(
+        **shared,
+        pressure_bar=typed.quantity("pressure_bar", "bar"),
+        time_s=_seconds(typed, "time_s", "Time"),
+        volume_max_ml=typed.quantity("volume_max_ml", "ml"),
+        volume_min_ml=least,
+    )
 
 
 def _kind_values(item: AnyStep) -> Values:
@@ -68,7 +90,8 @@ def _kind_values(item: AnyStep) -> Values:
         case StrokesStep():
             return {"strokes_min": str(item.strokes_min), "strokes_max": str(item.strokes_max)}
         case SeatTightnessStep():
-            return {"margin_bar": number(item.margin_bar), "hold_s": str(item.hold_s)}
+            margin: Values = {"margin_bar": number(item.margin_bar), "hold_s": str(item.hold_s)}
+            return {**margin, **place_values(item.places)}
         case OpeningPressureStep():
             return {"strokes_min": str(item.strokes_min), "spread_max_bar": number(item.spread_max_bar)}
         case EmissionStep():
@@ -76,12 +99,21 @@ def _kind_values(item: AnyStep) -> Values:
         case ExternalTightnessStep():
             held: Values = {"pressure_bar": number(item.pressure_bar), "hold_s": str(item.hold_s)}
             return {**held, **place_values(item.places)}
+        case FlushStep():
+            return {"flush_s": str(item.flush_s)}
+        case BackLeakageStep():
+            return {
+                "pressure_bar": number(item.pressure_bar),
+                "time_s": str(item.time_s),
+                "volume_max_ml": number(item.volume_max_ml),
+                "volume_min_ml": number(item.volume_min_ml),
+            }
         case VentStep() | QuickDropStep():
             return {}
 
 
-def _seconds(typed: Typed) -> int:
-    seconds = typed.whole("hold_s", "Time held")
+def _seconds(typed: Typed, name: str, words_for_it: str) -> int:
+    seconds = typed.whole(name, words_for_it)
     if not 1 <= seconds <= 3600:
-        raise Refused("hold", "The time held is 1 to 3600 seconds.", "hold_s")
+        raise Refused("hold", f"{words_for_it}: enter 1 to 3600 seconds.", name)
     return seconds
