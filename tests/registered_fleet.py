@@ -1,23 +1,31 @@
 """The register that the tests of the actions start from: people, two fleets, one type, instruments. All invented."""
 
+import itertools
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
 
 from service.actions.accounts import actor_by_login, add_person
 from service.actions.calibrations import record_calibration
 from service.actions.fleets import save_engine, save_injector_type, save_operator, save_vessel
 from service.actions.instruments import save_instrument
+from service.actions.recording import Form
+from service.actions.rig_duties import fill_test_oil, record_rig_check
 from service.actions.sheets import approve_draft, import_sheet
 from service.actions.shop import Actor, Shop
+from service.actions.test_rigs import RigCard, save_test_rig
 from service.records.sheet_file import sheet_to_json
 from service.records.store import Store
 from service.workshop.calibration import FoundState
 from service.workshop.measurements import InstrumentUse
+from service.workshop.test_rig import BlankedLine
 from service.workshop.vocabulary import Disposition, Role
 from tests.signing_keys import keyring
 from tests.small_sheet import INSTRUMENTS, SMALL_SHEET, TYPE_CODE
 
 START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
+RIG = "RIG-1"
+_checks = itertools.count(1)
 PASSWORD = "a long enough word"  # noqa: S105 - of invented people
 IMO, OTHER_IMO = "9000003", "9000015"
 """Valid by their check digits, chosen by arithmetic; not taken from any ship."""
@@ -98,8 +106,11 @@ def register_fleet(store: Store) -> Fleet:
     ]
     for use in INSTRUMENTS.values():
         register_instrument(shop, first, use)
+    technician = _person(shop, "tech", "Tove Technician", Role.TECHNICIAN)
+    register_rig(shop, first)
+    check_the_rig(shop, technician)
     return Fleet(
-        technician=_person(shop, "tech", "Tove Technician", Role.TECHNICIAN),
+        technician=technician,
         second_technician=_person(shop, "tech2", "Timo Technician", Role.TECHNICIAN),
         manager=first,
         second_manager=_person(shop, "manager2", "Milo Manager", Role.MANAGER),
@@ -112,6 +123,30 @@ def register_fleet(store: Store) -> Fleet:
         other_engine_id=engines[1],
         type_id=type_id,
     )
+
+
+def register_rig(shop: Shop, manager: Actor) -> None:
+    """The one rig with its gauge, filled with invented oil."""
+    card = RigCard(
+        code=RIG,
+        description="Invented rig",
+        unit="bar",
+        gauges=("GAUGE-1",),
+        line=BlankedLine(pressure_bar=Decimal(400), hold_s=60, drop_max_bar=Decimal(10)),
+        springs=None,
+        oil_days=None,
+        volume_cm3=None,
+    )
+    save_test_rig(shop, manager, card)
+    oil = {"name": "Invented test oil", "viscosity_mm2_s": Decimal("2.6"), "bulk_modulus_gpa": None}
+    fill_test_oil(shop, manager, Form("rig-oil-first", 0), code=RIG, changed_on=date(2026, 1, 12), **oil)
+
+
+def check_the_rig(shop: Shop, technician: Actor, end_bar: str = "398") -> None:
+    """The daily check, good unless the blanked line loses more than it may."""
+    form = Form(f"rig-check-{next(_checks):06d}", 0)
+    read = {"start_bar": Decimal(400), "end_bar": Decimal(end_bar), "held_s": 60}
+    record_rig_check(shop, technician, form, code=RIG, gauge="GAUGE-1", **read)
 
 
 def register_instrument(shop: Shop, manager: Actor, use: InstrumentUse) -> None:

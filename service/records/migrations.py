@@ -24,6 +24,8 @@ _APPENDED_ONLY = (
     "bench_trace_piece",
     "bench_trace_reading",
     "bench_trace_rejection",
+    "test_rig_oil",
+    "test_rig_check",
     "decision_rule",
     "certificate",
     "certificate_file",

@@ -37,6 +37,31 @@ class ClampSprings:
 
 
 @dataclass(frozen=True, kw_only=True)
+class RigUse:
+    """The rig as it stood when a run began: an entry keeps it, and the certificate prints it.
+
+    `checked_at` is the moment of the newest check of that day, None where there was none.
+    """
+
+    code: str
+    unit: str
+    oil: RigOil | None = None
+    volume_cm3: Decimal | None = None
+    checked_at: datetime | None = None
+    checked_by: str = ""
+    check_good: bool = False
+
+
+@dataclass(frozen=True)
+class CheckOfTheDay:
+    """The newest check of a rig on a day, as far as a run asks."""
+
+    at: datetime
+    person: str
+    good: bool
+
+
+@dataclass(frozen=True, kw_only=True)
 class TestRig:
     """One rig. `unit` is what its dial shows; `oil_days` how long its oil lasts, None where nobody set an interval."""
 
@@ -60,35 +85,23 @@ class TestRig:
             return None
         return self.oil.changed_on + timedelta(days=self.oil_days)
 
-
-@dataclass(frozen=True, kw_only=True)
-class RigUse:
-    """The rig as it stood when a run began: an entry keeps it, and the certificate prints it.
-
-    `checked_at` is the moment of the newest check of that day, None where there was none.
-    """
-
-    code: str
-    unit: str
-    oil: RigOil | None = None
-    volume_cm3: Decimal | None = None
-    checked_at: datetime | None = None
-    checked_by: str = ""
-
-
-@dataclass(frozen=True)
-class CheckOfTheDay:
-    """The newest check of a rig on a day, as far as a run asks."""
-
-    at: datetime
-    person: str
-    good: bool
+    def used(self, check: CheckOfTheDay | None) -> RigUse:
+        """The rig as a run keeps it, with the newest check of its day."""
+        return RigUse(
+            code=self.code,
+            unit=self.unit,
+            oil=self.oil,
+            volume_cm3=self.volume_cm3,
+            checked_at=None if check is None else check.at,
+            checked_by="" if check is None else check.person,
+            check_good=check is not None and check.good,
+        )
 
 
 def why_indicative(rig: TestRig | None, check: CheckOfTheDay | None, on: date) -> str:
     """Why a run begun on that day supports no release; '' where it may. `check` is the newest of that day."""
     if rig is None:
-        return "No test rig was named, so nothing shows that it was fit."
+        return "The gauge belongs to no test rig of the register, so nothing shows that the rig was fit."
     if check is None:
         return f"Rig {rig.code} had not been checked on {on}."
     if not check.good:

@@ -32,6 +32,7 @@ from service.records.tables.overhauls import (  # noqa: E402
 from service.records.tables.people import Person, SignIn, SignInFailure  # noqa: E402
 from service.records.tables.photographs import HoleEvaluationRow, PhotographFile, PhotographRow  # noqa: E402
 from service.records.tables.sheets import InjectorType, SheetRevision  # noqa: E402
+from service.records.tables.test_rigs import RigCheckRow, RigGauge, RigOilFilling, TestRigRow  # noqa: E402
 from service.records.tables.vessels import Engine, Operator, Vessel  # noqa: E402
 
 __all__ = [
@@ -63,9 +64,13 @@ __all__ = [
     "Person",
     "PhotographFile",
     "PhotographRow",
+    "RigCheckRow",
+    "RigGauge",
+    "RigOilFilling",
     "SheetRevision",
     "SignIn",
     "SignInFailure",
+    "TestRigRow",
     "Unit",
     "Vessel",
 ]
