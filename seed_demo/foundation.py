@@ -7,6 +7,7 @@ from pathlib import Path
 from seed_demo.cast import KARL, MIRA, OPERATORS, PEOPLE, TWO_STROKE, TYPE_NAMES, CastPerson
 from seed_demo.clock import Clock
 from seed_demo.instruments import fill_register
+from seed_demo.rigs import register_rigs
 from service.actions.accounts import actor_by_login, add_person
 from service.actions.fleets import save_engine, save_injector_type, save_operator, save_vessel
 from service.actions.sheets import approve_draft, import_sheet
@@ -60,6 +61,7 @@ def lay_foundation(shop: Shop, clock: Clock) -> Foundation:
             )
     actors = {person.login: _actor(shop, person) for person in PEOPLE}
     fill_register(shop, actors[KARL.login], clock, YEARS_AGO_DAYS)
+    register_rigs(shop, actors[KARL.login], clock, YEARS_AGO_DAYS)
     types = {code: _type_with_sheet(shop, actors[KARL.login], code, name) for code, name in TYPE_NAMES.items()}
     return Foundation(shop, clock, actors, _fleets(shop, mira, operators, types))
 

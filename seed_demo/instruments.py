@@ -43,6 +43,7 @@ REGISTER = (
     Invented("PS-01", _KIND.PIN_SET, "Gauge pins 0.20 to 1.20 mm in steps of 0.01", "mm", "0.001", 300),
     Invented("MS-01", _KIND.MICROSCOPE, "Stereo microscope 6 to 40 times", "mm", "0", 400, interval_days=730),
     Invented("SP-01", _KIND.SPRING_TESTER, "Spring tester to 5 kN", "N/mm", "1.5", 80, "1", "500", "0.1", BENCH_TWO),
+    Invented("FT-01", _KIND.SPRING_TESTER, "Force tester of the rigs", "N", "12", 170, "0", "5000", "1", "Test rig 1"),
     Invented("HG-01", _KIND.HEIGHT_GAUGE, "Height gauge with plate", "mm", "0.005", 150, "0", "300", "0.001", CABINET),
     Invented("RI-01", _KIND.ROUNDNESS_INSTRUMENT, "Roundness instrument", "mm", "0.0004", 210, "0", "0.5", "", CABINET),
     Invented("TW-01", _KIND.TORQUE_WRENCH, "Torque wrench", "N·m", "6", 45, "40", "400", "1", CABINET),

@@ -8,6 +8,7 @@ from seed_demo.consignments import Sent, receive
 from seed_demo.decisions import answer, keep_against_the_rule
 from seed_demo.foundation import Foundation
 from seed_demo.past_stories import RETURNING_SERIAL
+from seed_demo.rigs import SECOND_RIG, USUAL_RIG, check_before_the_first_run
 from service.actions.course import hold
 from service.actions.rebuilding import change_discs
 from service.workshop.step_results import EmissionResult, SeatTightnessResult
@@ -95,14 +96,17 @@ def birch_dawn(on: Foundation) -> None:
 
 
 def cedar_autumn(on: Foundation) -> None:
-    """One half way through its bench run, one proved, one with a value not proven, one that opens too early."""
+    """Half way through its bench run, proved, a value not proven, opening too early, tested on a rig that leaks."""
     sent = (
         Sent(serial="CA-9001", cylinder=1, hours=10200),
         Sent(serial="CA-9002", cylinder=2, hours=10200),
         Sent(serial="CA-9003", cylinder=3, hours=10200, reason=SendReason.OTHER, remark="Seized after bunkering"),
         Sent(serial="CA-9004", cylinder=4, hours=10200, reason=SendReason.SMOKE),
+        Sent(serial="CA-9005", cylinder=5, hours=10200),
     )
-    on_the_rig, ready, near_limit, early = receive(on, TOM, CEDAR.vessels[1], *sent, days_ago=6, promised_days=10)
+    on_the_rig, ready, near_limit, early, indicative = receive(
+        on, TOM, CEDAR.vessels[1], *sent, days_ago=6, promised_days=10
+    )
     ready.through({"spring-length": readings.size(on.shop, ready.item("spring-length"), "79.1")})
     on_the_rig.strip()
     on_the_rig.examine()
@@ -117,6 +121,11 @@ def cedar_autumn(on: Foundation) -> None:
     early.settle()
     early.rebuild()
     early.test({"opening-pressure": readings.opening(331, 332, 331)})
+    indicative.strip()
+    indicative.examine()
+    indicative.settle()
+    indicative.rebuild()
+    indicative.test(rig=SECOND_RIG)
 
 
 def cedar_auxiliaries(on: Foundation) -> None:
@@ -144,4 +153,10 @@ def arrived_lately(on: Foundation) -> None:
     tested.test({"seat-tightness": wet}, purpose=RunPurpose.AS_FOUND)
 
 
-STORIES = (late_consignment, alder_one_again, birch_dawn, cedar_autumn, cedar_auxiliaries, arrived_lately)
+def this_morning(on: Foundation) -> None:
+    """Somebody has checked the usual rig today, the other one not yet."""
+    on.clock.at(0, 6)
+    check_before_the_first_run(on.shop, on.actor(TOM), USUAL_RIG)
+
+
+STORIES = (late_consignment, alder_one_again, birch_dawn, cedar_autumn, cedar_auxiliaries, arrived_lately, this_morning)

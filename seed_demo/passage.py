@@ -7,6 +7,7 @@ from functools import cached_property
 from seed_demo.clock import Clock
 from seed_demo.instruments import USUAL
 from seed_demo.readings import passing, sound
+from seed_demo.rigs import GAUGES, USUAL_RIG, check_before_the_first_run
 from service.actions.bench_testing import record_bench_step, start_bench_run
 from service.actions.examining import Measure, record_examination, record_strip
 from service.actions.rebuilding import fit_part, record_rework, record_torque
@@ -140,10 +141,12 @@ class Passage:
         *,
         purpose: RunPurpose = RunPurpose.PROVING,
         stop_after: int | None = None,
+        rig: str = USUAL_RIG,
     ) -> None:
         """Run the test plan, with the given results; it ends at the first step that fails."""
         self.clock.wait(15)
-        gauge = USUAL[InstrumentKind.PRESSURE_GAUGE]
+        check_before_the_first_run(self.shop, self.technician, rig)
+        gauge = GAUGES[rig]
         run = start_bench_run(self.shop, self.technician, self.number, self.form(), purpose=purpose, gauge=gauge).seq
         plan = self.sheet.test_plan
         for step in plan.steps[:stop_after]:

@@ -18,9 +18,9 @@ STORIES = (
     recut_stories.faces_ground,
     *past_stories.STORIES[1:],
     recall_stories.gauge_failed,
-    *open_stories.STORIES[:-1],
+    *open_stories.STORIES[:-2],
     recut_stories.faces_worn_again,
-    *open_stories.STORIES[-1:],
+    *open_stories.STORIES[-2:],
     photograph_stories.holes_photographed,
     sheet_stories.sheet_in_draft,
 )

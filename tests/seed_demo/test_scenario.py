@@ -11,6 +11,7 @@ from seed_demo.cast import ALDER, CEDAR, KARL, PETRA
 from seed_demo.drawn_photographs import UM_PER_PIXEL
 from seed_demo.instruments import FAILED
 from seed_demo.past_stories import RETURNING_SERIAL
+from seed_demo.rigs import SECOND_RIG, USUAL_RIG
 from service.actions.accounts import actor_by_login
 from service.actions.hole_images import measure_hole
 from service.actions.recalling import RecallAsked, look_at_batch_recall, look_at_instrument_recall
@@ -18,6 +19,7 @@ from service.metrology.hole_image.given_scale import BarScale
 from service.records.hole_evaluation_text import evaluation_of_text
 from service.records.instrument_reads import instrument_history, instruments
 from service.records.overhaul_store import LoadedOverhaul
+from service.records.rig_reads import known_rigs
 from service.records.store import Store
 from service.workshop.agreement import agreement_lines
 from service.workshop.calibration import CalibrationState
@@ -74,6 +76,20 @@ def test_a_consignment_is_late(overhauls: Overhauls) -> None:
         one.consignment.number for one in overhauls if not one.row.closed_at and one.consignment.due_on < END.date()
     }
     assert len(late) == 1
+
+
+def test_a_run_on_the_rig_that_leaked_is_indicative_and_blocks_the_release(overhauls: Overhauls) -> None:
+    assert _blocked_by(overhauls, "run-indicative") == ["CA-9005"]
+
+
+def test_the_usual_rig_was_checked_this_morning_and_the_other_was_not(demo: Store) -> None:
+    with demo.reading() as session:
+        known = {one.rig.code: one for one in known_rigs(session, END.date())}
+    check = known[USUAL_RIG].check
+    assert check is not None
+    assert check.good
+    assert known[SECOND_RIG].check is None
+    assert all(one.rig.oil_due is not None and one.rig.oil_due >= END.date() for one in known.values())
 
 
 def test_a_bench_run_is_void_after_a_disc_change_and_blocks_the_release(overhauls: Overhauls) -> None:
