@@ -4,7 +4,10 @@ import os
 from collections.abc import Callable, Iterator
 
 import pytest
+from pwdlib import PasswordHash
+from pwdlib.hashers.argon2 import Argon2Hasher
 
+from service.actions import passwords
 from service.actions.shop import Shop
 from service.records.store import Store
 from tests.databases import (
@@ -41,6 +44,15 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     skipped = terminalreporter.stats.get("skipped", [])
     if any(NO_CHROMIUM in str(report.longrepr) for report in skipped):
         terminalreporter.write_line(f"browser tests were skipped: {NO_CHROMIUM}", yellow=True)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _quick_passwords() -> Iterator[None]:
+    """Argon2 at its least cost; what it costs at work is held to RFC 9106 in `tests/published/`."""
+    quick = PasswordHash((Argon2Hasher(time_cost=1, memory_cost=8, parallelism=1),))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(passwords, "hasher", lambda: quick)
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -4,19 +4,16 @@ import hashlib
 import secrets
 from dataclasses import dataclass
 from datetime import timedelta
-from functools import cache
 
-from pwdlib import PasswordHash
 from sqlmodel import Session, col, delete, select
 
 from service.actions.password_trials import WrongPassword, forget_failures, password_trial
+from service.actions.passwords import hash_of, is_password, refuse_short
 from service.actions.shop import Actor, Conflict, Forbidden, NotFound, Refused, Shop, require
 from service.records.journal import append_journal
 from service.records.registers import operator_by_name
 from service.records.tables import Person, SignIn
 from service.workshop.vocabulary import Role
-
-PASSWORD_LEAST = 12
 
 
 @dataclass(frozen=True)
@@ -25,17 +22,6 @@ class SignedIn:
 
     token: str
     actor: Actor
-
-
-@cache
-def _hasher() -> PasswordHash:
-    return PasswordHash.recommended()
-
-
-@cache
-def _decoy() -> str:
-    """Verified against when the login is unknown, so that the answer takes as long as for a known one."""
-    return _hasher().hash(secrets.token_urlsafe(16))
 
 
 def token_hash(token: str) -> str:
@@ -63,7 +49,7 @@ def sign_in(shop: Shop, *, login: str, password: str) -> SignedIn:
 def _proved(shop: Shop, login: str, password: str) -> Person:
     with shop.store.reading() as session:
         person = session.exec(select(Person).where(Person.login == login)).first()
-    good = _hasher().verify(password, person.password_hash if person else _decoy())
+    good = is_password(password, person.password_hash if person else None)
     if person is None or not good or not person.active:
         raise WrongPassword("sign-in", "Login or password is wrong.", "password")
     return person
@@ -89,7 +75,7 @@ def prove_password(shop: Shop, signer: Actor, password: str) -> str:
 def _proof(shop: Shop, signer: Actor, password: str) -> str | None:
     with shop.store.reading() as session:
         person = session.get(Person, signer.person_id)
-    good = person is not None and person.active and _hasher().verify(password, person.password_hash)
+    good = person is not None and person.active and is_password(password, person.password_hash)
     return person.password_hash if person is not None and good else None
 
 
@@ -115,9 +101,8 @@ def add_person(
         raise Refused("login", "The login has 2 to 40 letters, digits, dots, hyphens, @ or underscores.", "login")
     if not name.strip():
         raise Refused("name", "Give the name as certificates print it.", "name")
-    if len(password) < PASSWORD_LEAST:
-        raise Refused("password-short", f"The password needs at least {PASSWORD_LEAST} signs.", "password")
-    hashed = _hasher().hash(password)
+    refuse_short(password, "password")
+    hashed = hash_of(password)
     with shop.store.change() as session:
         if session.exec(select(Person).where(Person.login == login)).first() is not None:
             raise Refused("login-taken", f"{login} is taken.", "login")
@@ -174,15 +159,14 @@ def set_person_active(shop: Shop, actor: Actor, *, person_id: int, active: bool,
 
 def change_own_password(shop: Shop, actor: Actor, *, current: str, new: str, again: str, keep_token: str = "") -> None:
     """Take a new password for oneself; every other sign-in of the person ends, the one of `keep_token` stays."""
-    if len(new) < PASSWORD_LEAST:
-        raise Refused("password-short", f"The password needs at least {PASSWORD_LEAST} signs.", "new")
+    refuse_short(new, "new")
     if new != again:
         raise Refused("password-again", "The two new passwords differ: type the same one twice.", "again")
     with password_trial(shop, actor.login):
         proof = _proof(shop, actor, current)
         if proof is None:
             raise WrongPassword("password", "The present password is wrong: nothing was changed.", "current")
-    hashed = _hasher().hash(new)
+    hashed = hash_of(new)
     with shop.store.change() as session:
         person = still_proved(session, actor, proof)
         person.password_hash = hashed

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from service.actions.accounts import PASSWORD_LEAST, add_person, change_own_password, set_person_active
+from service.actions.accounts import add_person, change_own_password, set_person_active
+from service.actions.passwords import PASSWORD_LEAST
 from service.actions.shop import Actor
 from service.metrology.errors import DomainError
 from service.pages.choices import Option, options_of
