@@ -4,7 +4,7 @@ import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 from urllib.parse import quote
 
@@ -74,26 +74,33 @@ _TITLE_HERE, _MAIN_HERE = "\ue000", "\ue001"
 """Signs of Unicode's private use area: they stand in no text of ours and mark where a kept frame is filled in."""
 
 
+@cache
+def _environment() -> Environment:
+    """The templates, each compiled once: nothing in them depends on the workshop that is served."""
+    environment = Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        undefined=StrictUndefined,
+        autoescape=True,
+        auto_reload=False,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters.update(day=day, minute=minute)
+    marks = environment.get_template("_controls/verdict.html").module
+    # The same few badges and ways stand on every busy page: each is rendered once.
+    environment.globals.update(
+        kept_verdict=lru_cache(maxsize=64)(getattr(marks, "verdict")),  # noqa: B009
+        kept_stage_line=lru_cache(maxsize=64)(getattr(marks, "stage_line")),  # noqa: B009
+    )
+    return environment
+
+
 class Renderer:
     """Compiled templates and the frame that all pages share."""
 
     def __init__(self, shop: Shop) -> None:
         self._shop = shop
-        self._environment = Environment(
-            loader=FileSystemLoader(TEMPLATES),
-            undefined=StrictUndefined,
-            autoescape=True,
-            auto_reload=False,
-            trim_blocks=True,
-            lstrip_blocks=True,
-        )
-        self._environment.filters.update(day=day, minute=minute)
-        marks = self.template("_controls/verdict.html").module
-        # The same few badges and ways stand on every busy page: each is rendered once.
-        self._environment.globals.update(
-            kept_verdict=lru_cache(maxsize=64)(getattr(marks, "verdict")),  # noqa: B009
-            kept_stage_line=lru_cache(maxsize=64)(getattr(marks, "stage_line")),  # noqa: B009
-        )
+        self._environment = _environment()
         self._kept_frame = lru_cache(maxsize=512)(self._frame_to_fill)
 
     def template(self, name: str) -> Template:
