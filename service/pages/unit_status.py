@@ -41,6 +41,7 @@ _KEPT, _AS_PROPOSED = f": {Disposition.KEEP.label.lower()}", "As the rules propo
 _VERDICTS = {kind.value: (kind.value, kind.label) for kind in VerdictKind} | {
     "pass": (VerdictKind.CONFORMS.value, "Passed"),
     "fail": (VerdictKind.DOES_NOT_CONFORM.value, "Failed"),
+    "cannot-tell": (VerdictKind.NOT_PROVEN.value, "Cannot tell"),
 }
 
 

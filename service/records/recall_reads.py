@@ -58,15 +58,15 @@ class RecalledEntry(NamedTuple):  # made a hundred thousand times for one page: 
 
 
 _ENTRY = "e.overhaul_id, e.seq, e.at, e.person_name, e.title, e.sentence, e.kind, e.verdict, e.payload"
-_MADE_WITH = (
+_MADE_WITH = (  # a step is also undone by a new run and by whatever opens the injector
     f"SELECT {_ENTRY}, NOT EXISTS (SELECT 1 FROM entry n WHERE n.overhaul_id = e.overhaul_id AND n.seq > e.seq "  # noqa: S608
-    "AND n.subject = e.subject), '' "
+    "AND (n.subject = e.subject OR e.kind = 'bench-step' AND (n.kind = 'bench-run' OR n.subject = 'opening'))), '' "
     "FROM entry_instrument x JOIN entry e ON e.id = x.entry_id "
     "WHERE x.instrument_id = ? AND e.kind <> 'bench-run' AND e.at >= ?"
 )
 _ON_THE_RIG = (  # a step belongs to the run that its subject names; the gauge was named at the start of the run
     f"SELECT {_ENTRY}, NOT EXISTS (SELECT 1 FROM entry n WHERE n.overhaul_id = e.overhaul_id AND n.seq > e.seq "  # noqa: S608
-    "AND (n.kind = 'bench-run' OR n.subject = 'opening')), r.payload "
+    "AND (n.subject = e.subject OR n.kind = 'bench-run' OR n.subject = 'opening')), r.payload "
     "FROM entry_instrument x JOIN entry r ON r.id = x.entry_id AND r.kind = 'bench-run' "
     "JOIN entry e ON e.overhaul_id = r.overhaul_id AND e.seq > r.seq AND e.kind = 'bench-step' "
     "AND e.subject LIKE 'bench:' || r.seq || ':%' "
@@ -93,7 +93,7 @@ def entries_made_with(
 ) -> tuple[RecalledEntry, ...]:
     """Everything recorded with the instrument from one day to the other, both included; None is an open end.
 
-    The steps of a run on the rig were made with the gauge of the run.
+    The steps of a run on the rig were made with the gauge of the run, and a back leakage with its own cylinder too.
     """
     given = (instrument_id, "" if since is None else since.isoformat())
     rows = chain.from_iterable(store.rows(sql, given) for sql in (_MADE_WITH, _ON_THE_RIG))

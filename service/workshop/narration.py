@@ -26,6 +26,7 @@ from service.workshop.entries import (
 )
 from service.workshop.limit_sheet import LimitSheet
 from service.workshop.measurements import InstrumentUse
+from service.workshop.step_results import BackLeakageResult
 from service.workshop.vocabulary import PartState, Phase, RunPurpose
 
 
@@ -98,7 +99,7 @@ def _narrate_work(content: Content, sheet: LimitSheet) -> Narration:
             return Narration("bench", f"{name} started", f"{where} {content.gauge.code}.{doubt}")
         case BenchStepRecorded():
             step = sheet.test_plan.step_by_key[content.step]
-            verdict = "pass" if content.outcome.passed else "fail"
+            verdict = "pass" if content.outcome.passed else "fail" if content.outcome.failed else "cannot-tell"
             return Narration(f"bench:{content.run}:{step.key}", step.title, content.outcome.sentence, verdict)
         case _:
             return _narrate_course(content)
@@ -139,6 +140,8 @@ def instruments_of(content: Content) -> tuple[InstrumentUse, ...]:
             use = getattr(measurement, "instrument", None)
             return (use,) if use is not None else ()
         case Torqued(wrench=use) | BenchRunStarted(gauge=use):
+            return (use,)
+        case BenchStepRecorded(result=BackLeakageResult(cylinder=InstrumentUse() as use)):
             return (use,)
         case _:
             return ()

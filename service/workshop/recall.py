@@ -24,9 +24,11 @@ from service.workshop.reading_budget import judged_with, step_judged_with
 from service.workshop.recalled_pins import judge_with_pins
 from service.workshop.recalled_rule import rule_of_text
 from service.workshop.step_results import (
+    BackLeakageResult,
     ExternalTightnessResult,
     OpeningPressureResult,
     SeatTightnessResult,
+    StepOutcome,
     StepResult,
     pressures_bar,
 )
@@ -77,8 +79,9 @@ def judge_corrected(
 ) -> CorrectedVerdict:
     """Judge an entry again with its readings corrected, under the rule that its verdict was judged by.
 
-    `gauge` is that of the run for a step on the rig. Where the stored rule cannot be read, `in_force` is taken and
-    the answer says so. Raises RecallRefused for an entry that carries no verdict.
+    `gauge` is that of the run for a step on the rig, None where the measuring cylinder of the step is meant. Where the
+    stored rule cannot be read, `in_force` is taken and the answer says so. Raises RecallRefused for an entry that
+    carries no verdict.
     """
     match content:
         case Examined():
@@ -87,6 +90,9 @@ def judge_corrected(
             return _torqued(content, sheet, correction)
         case BenchStepRecorded() if gauge is not None:
             return _bench_step(content, sheet, correction, in_force, gauge)
+        case BenchStepRecorded(result=BackLeakageResult() as caught):
+            volume = correction.less_error(caught.volume_ml)
+            return _step_again(content, sheet, replace(caught, volume_ml=volume), in_force, caught.cylinder)
         case _:
             raise RecallRefused("no-verdict", "This entry carries no verdict.")
 
@@ -133,29 +139,40 @@ def _torqued(item: Torqued, sheet: LimitSheet, correction: Correction) -> Correc
 def _bench_step(
     item: BenchStepRecorded, sheet: LimitSheet, correction: Correction, in_force: DecisionRule, gauge: InstrumentUse
 ) -> CorrectedVerdict:
-    before, stored_text = _PASSED[item.outcome.passed], getattr(item.outcome, "rule", "")
     if not pressures_bar(item.result):
-        sentence = "Nothing was read from the gauge in this step."
+        before, sentence = _in_a_word(item.outcome), "Nothing was read from the gauge in this step."
         return CorrectedVerdict(before=before, after=before, reason=sentence, rule="")
-    plan = sheet.test_plan
+    return _step_again(item, sheet, corrected_result(item.result, correction), in_force, gauge)
+
+
+def _step_again(
+    item: BenchStepRecorded, sheet: LimitSheet, result: StepResult, in_force: DecisionRule, use: InstrumentUse | None
+) -> CorrectedVerdict:
+    """`use` is the instrument whose readings in `result` are corrected."""
+    if use is None:
+        raise RecallRefused("no-instrument", "This step names no instrument.")
+    before, plan = _in_a_word(item.outcome), sheet.test_plan
+    stored_text = item.outcome.rule
     stored = rule_of_text(stored_text)
     rule = stored or in_force
-    ruled = isinstance(item.result, OpeningPressureResult)  # the others compare the pressure held, no rule enters
+    ruled = isinstance(item.result, OpeningPressureResult | BackLeakageResult)  # no rule enters the others
     try:
-        result = corrected_result(item.result, correction)
-        outcome = judge_step(plan, plan.step_by_key[item.step], result, gauge, rule, step_judged_with(item, gauge))
+        outcome = judge_step(plan, plan.step_by_key[item.step], result, use, rule, step_judged_with(item, use))
     except DomainError as error:
         return _undecided(before, error.sentence)
     return CorrectedVerdict(
         before=before,
-        after=_PASSED[outcome.passed],
+        after=_in_a_word(outcome),
         reason=outcome.sentence,
         rule=(stored_text if stored else rule.text) if ruled else "",
         rule_as_stored=stored is not None or not ruled,
     )
 
 
-_PASSED = {True: "Pass", False: "Fail"}
+def _in_a_word(outcome: StepOutcome) -> str:
+    return "Pass" if outcome.passed else "Fail" if outcome.failed else "Cannot tell"
+
+
 _FORM_IN_DOUBT = (
     "A roundness deviation is a difference of radii, and an error that is not the same over the range does not cancel "
     "in it: measure the section again with a sound instrument."
@@ -169,7 +186,7 @@ _FORM_STAYS = (
 def corrected_result(result: StepResult, correction: Correction) -> StepResult:
     """The step's result with every pressure (bar) that its gauge showed corrected."""
     match result:
-        case SeatTightnessResult() | ExternalTightnessResult():
+        case SeatTightnessResult() | ExternalTightnessResult() | BackLeakageResult():
             return replace(result, pressure_bar=correction.less_error(result.pressure_bar))
         case OpeningPressureResult():
             return replace(result, strokes_bar=tuple(map(correction.less_error, result.strokes_bar)))

@@ -38,6 +38,16 @@ def test_a_wet_seat_fails_the_run_and_the_whole_test_is_repeated(rebuilt: Inject
     assert rebuilt.look(technician)["stage"] == "proved"
 
 
+def test_a_step_that_nobody_can_tell_of_is_recorded_again(rebuilt: Injector, technician: Person) -> None:
+    run = rebuilt.record(technician, "bench-runs", purpose="proving", gauge="GAUGE-1")["seq"]
+    unclear = rebuilt.record(technician, f"bench-runs/{run}/steps/vent", result={**PASSING["vent"], "air_free": None})
+    assert (unclear["outcome"]["passed"], unclear["outcome"]["undecided"]) == (False, True)
+    assert "run-unclear" in rebuilt.blockers(technician)
+    rebuilt.record(technician, f"bench-runs/{run}/steps/vent", result=PASSING["vent"])
+    told = rebuilt.look(technician)["bench_runs"][0]
+    assert (told["next_step"], [one["outcome"]["undecided"] for one in told["earlier"]]) == ("blow", [True])
+
+
 def test_the_plans_order_counts(rebuilt: Injector, technician: Person) -> None:
     run = rebuilt.record(technician, "bench-runs", purpose="proving", gauge="GAUGE-1")["seq"]
     early = rebuilt.send(technician, f"bench-runs/{run}/steps/seat", result=PASSING["seat"])

@@ -21,6 +21,7 @@ from service.workshop.recalled_pins import changed_pins
 from service.workshop.recalled_rule import rule_of_text
 from service.workshop.step_results import OpeningPressureResult, SeatTightnessResult, StepResult, VentResult
 from service.workshop.vocabulary import Phase, VerdictKind
+from tests.longer_plan import LEAKAGE, LONGER_PLAN, LONGER_SHEET, caught
 from tests.small_findings import SOUND, pins, roundness, seen, sizes
 from tests.small_sheet import CALIBRATED_ON, DUE, INSTRUMENTS, SMALL_SHEET
 
@@ -170,7 +171,7 @@ def step(key: str, result: StepResult) -> BenchStepRecorded:
     [
         ("opening", OpeningPressureResult(strokes_bar=(D(350), D(351), D(352))), "8", "Fail"),  # mean 343, 345 at least
         ("opening", OpeningPressureResult(strokes_bar=(D(350), D(351), D(352))), "2", "Pass"),
-        ("seat", SeatTightnessResult(pressure_bar=D(300), held_s=10, dry=True), "5", "Fail"),  # held at 295, 300 asked
+        ("seat", SeatTightnessResult(pressure_bar=D(300), held_s=10, dry=True), "5", "Cannot tell"),  # at 295, not 300
         ("seat", SeatTightnessResult(pressure_bar=D(300), held_s=10, dry=True), "-5", "Pass"),
         ("vent", VentResult(air_free=True), "50", "Pass"),  # nothing was read from the gauge
     ],
@@ -224,3 +225,30 @@ def test_rules_are_read_in_the_spelling_with_the_version_first() -> None:
     assert rule_of_text("Rule 4: ISO 14253-1, guard band 1.5 × U") == DecisionRule(D("1.5"), version=4)
     assert rule_of_text("Rule 4, torque: Simple acceptance, JCGM 106:2012 8.2") == DecisionRule(D(0), version=4)
     assert rule_of_text("Required answer") is None
+
+
+def leaked(volume: str) -> BenchStepRecorded:
+    outcome = judge_step(LONGER_PLAN, LEAKAGE, caught(volume), INSTRUMENTS["GAUGE-1"], RULE)
+    return BenchStepRecorded(run=1, step="leakage", result=caught(volume), outcome=outcome)
+
+
+@pytest.mark.parametrize(
+    ("volume", "error", "after"),
+    [
+        ("9.5", "-1", "Fail"),  # 10.5 ml came in 60 s, 10 at most
+        ("9.5", "-0.45", "Cannot tell"),  # 9.95 ml
+        ("9.5", "1", "Pass"),
+        ("2.5", "1", "Fail"),  # 1.5 ml, 2 at least
+    ],
+)
+def test_a_measuring_cylinder_that_showed_too_little_hides_a_worn_guide(volume: str, error: str, after: str) -> None:
+    again = judge_corrected(leaked(volume), LONGER_SHEET, Correction(error=D(error)), RULE)
+    assert (again.before, again.after, again.rule) == ("Pass", after, RULE.text)
+
+
+@pytest.mark.parametrize(("error", "after"), [("1", "Cannot tell"), ("-1", "Pass")])
+def test_the_gauge_of_the_run_tells_whether_the_oil_was_pressed_hard_enough(error: str, after: str) -> None:
+    # 200 bar were asked and read.
+    item = leaked("6")
+    again = judge_corrected(item, LONGER_SHEET, Correction(error=D(error)), RULE, INSTRUMENTS["GAUGE-1"])
+    assert (again.before, again.after) == ("Pass", after)

@@ -28,13 +28,18 @@ class VerdictAnswer(Answer):
 
 
 class StepOutcomeAnswer(Answer):
-    """Pass or fail of a bench step with its reason; `next_action` where it failed."""
+    """Pass, fail or cannot tell of a bench step with its reason; `next_action` where it did not pass.
+
+    `undecided` is cannot tell: neither passed nor failed, to be recorded again in the same run.
+    """
 
     passed: bool
+    undecided: bool
     value: str
     limit: str
     sentence: str
     next_action: str
+    likely_causes: list[str]
     uncertainty: ReadingUncertaintyAnswer | None
     rule: str
     probability_of_conformity: Exact | None

@@ -1,5 +1,6 @@
 """What is answered on one overhaul: plain models, filled by asking the rules."""
 
+from collections.abc import Iterable
 from datetime import date, datetime
 
 from service.api.bodies import Answer
@@ -7,6 +8,7 @@ from service.api.overhauls.recorded import StepOutcomeAnswer, VerdictAnswer, ste
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.agreement import agreement_lines
 from service.workshop.disposition import Proposal, possible_choices, propose, settlement_in_force
+from service.workshop.entries import BenchStepRecorded
 from service.workshop.limit_sheet import AnyCharacteristic, Part
 from service.workshop.narration import narrate
 from service.workshop.overhaul_record import OverhaulRecord
@@ -104,12 +106,16 @@ class BenchStepAnswer(Answer):
 
 
 class BenchRunAnswer(Answer):
-    """One run; it counts unless `void_reason` says why not."""
+    """One run; it counts unless `void_reason` says why not.
+
+    `earlier` are the steps of which nobody could tell, and that were recorded again.
+    """
 
     run: int
     purpose: RunPurpose
     gauge: str
     steps: list[BenchStepAnswer]
+    earlier: list[BenchStepAnswer]
     next_step: str | None
     passed: bool
     void_reason: str
@@ -224,14 +230,19 @@ def _characteristic(record: OverhaulRecord, item: AnyCharacteristic) -> Characte
 
 def _run(record: OverhaulRecord, run: BenchRun) -> BenchRunAnswer:
     titles = record.sheet.test_plan.step_by_key
+
+    def told(items: Iterable[BenchStepRecorded]) -> list[BenchStepAnswer]:
+        return [
+            BenchStepAnswer(step=item.step, title=titles[item.step].title, outcome=step_answer(item.outcome))
+            for item in items
+        ]
+
     return BenchRunAnswer(
         run=run.number,
         purpose=run.started.purpose,
         gauge=run.started.gauge.code,
-        steps=[
-            BenchStepAnswer(step=key, title=titles[key].title, outcome=step_answer(item.outcome))
-            for key, item in run.results.items()
-        ],
+        steps=told(run.results.values()),
+        earlier=told(run.earlier),
         next_step=run.next_step.key if run.next_step else None,
         passed=run.passed,
         void_reason=run.void_reason,

@@ -11,8 +11,13 @@ from service.workshop.narration import narrate
 from service.workshop.stages import stage_of
 from service.workshop.vocabulary import Fuel, Packing, Role, RunPurpose, SendReason, Stage, VerdictKind
 
-_VERDICT_WORDS = {**{kind.value: kind.label for kind in VerdictKind}, "pass": "Passed", "fail": "Failed"}
-_VERDICT_MARKS = {"pass": VerdictKind.CONFORMS.value, "fail": VerdictKind.DOES_NOT_CONFORM.value}
+_BENCH_WORDS = {"pass": "Passed", "fail": "Failed", "cannot-tell": "Cannot tell"}
+_VERDICT_WORDS = {kind.value: kind.label for kind in VerdictKind} | _BENCH_WORDS
+_VERDICT_MARKS = {
+    "pass": VerdictKind.CONFORMS.value,
+    "fail": VerdictKind.DOES_NOT_CONFORM.value,
+    "cannot-tell": VerdictKind.NOT_PROVEN.value,
+}
 
 
 @dataclass(frozen=True)
