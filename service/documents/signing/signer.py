@@ -65,12 +65,14 @@ class DocumentSigner:
 
 def signer_of_file(content: bytes, password: str, time_stamp_url: str = "") -> DocumentSigner:
     """The key out of a PKCS#12 file. Raises KeysRefused: it cannot be opened, or holds no key."""
+    from pyhanko.sign.signers import SimpleSigner
+
     try:
-        key = _file_key().load_pkcs12_data(content, other_certs=[], passphrase=password.encode())
+        read = SimpleSigner.load_pkcs12_data(content, other_certs=[], passphrase=password.encode())
     except ValueError as error:
         sentence = "The password does not open the signing key, or no key is in its file."
         raise KeysRefused("wrong-key-password", sentence) from error
-    return _ready(key, time_stamp_url)
+    return _ready(_file_key()(read.signing_cert, read.signing_key, read.cert_registry), time_stamp_url)
 
 
 @cache

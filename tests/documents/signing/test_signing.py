@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from cryptography.hazmat.primitives import serialization
 
 from service.documents.certificate import certificate_pdf
 from service.documents.signing.key_making import make_authority, make_signing_key
@@ -49,6 +50,13 @@ def test_another_reader_finds_the_signature_valid_over_the_whole_document(tmp_pa
     assert "Total document signed" in told
     assert "ETSI.CAdES.detached" in told
     assert re.search(r"Signer Certificate Common Name: Invented Injector Works: release certificates", told)
+
+
+def test_the_key_is_read_once_however_many_documents_it_signs(monkeypatch: pytest.MonkeyPatch) -> None:
+    signer = _signer()
+    first = signer.signed(document(), AT, "Released")
+    monkeypatch.setattr(serialization, "load_der_private_key", None)
+    assert signer.signed(document(), AT, "Released") == first
 
 
 def test_another_reader_finds_an_altered_document_invalid(tmp_path: Path) -> None:
