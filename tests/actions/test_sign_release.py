@@ -76,7 +76,7 @@ def test_a_manager_signs_only_what_was_seen(shop: Shop, fleet: Fleet) -> None:
     prove(shop, fleet, number)
     error = refuses(shop, number, lambda: sign(shop, fleet.manager, number, seen), Conflict)
     assert isinstance(error, Conflict)
-    assert error.changes[0] == f"{fleet.technician.name}: Proving run started. Gauge GAUGE-1."
+    assert error.changes[0] == f"{fleet.technician.name}: Proving run started. Rig RIG-1, gauge GAUGE-1."
 
 
 def test_two_managers_signing_at_once_issue_one_certificate(shop: Shop, fleet: Fleet) -> None:
