@@ -184,7 +184,7 @@ def _change(
         again = session.exec(select(table.trace_id).where(table.form_key == form.key)).first()
         if again is not None:
             return kept_trace(session, loaded, again).size
-        kept = trace_in_run(session, loaded, trace_id)
+        kept = trace_in_run(shop, loaded, kept_trace(session, loaded, trace_id))
         check_traceable(loaded.record, kept.run.number, kept.step)
         return act(_Writing(session, shop, actor, loaded, form), kept)
 

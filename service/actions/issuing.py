@@ -8,7 +8,7 @@ from sqlmodel import Session, select
 
 from service.actions.recording import append_and_journal
 from service.actions.shop import Actor, Refused, Shop
-from service.actions.traces_on_certificates import confirmed_traces
+from service.actions.traces_on_certificates import AnalysedForCertificate
 from service.documents.certificate import certificate_pdf
 from service.documents.certificate_header import CertificateHeader
 from service.documents.signing.signer import DocumentSigner
@@ -43,12 +43,16 @@ def issue(
     released: Released,
     form_key: str,
     signer: DocumentSigner,
+    analysed: AnalysedForCertificate,
 ) -> Issued:
-    """Issue the certificate that `released` names, its checks passed. Raises SigningFailed: nothing is stored."""
+    """Issue the certificate that `released` names, its checks passed, with the traces analysed before.
+
+    Raises SigningFailed, or Conflict where a trace was changed meanwhile: nothing is stored.
+    """
     now, number, token = shop.now(), released.certificate, secrets.token_urlsafe(16)
     header = _header(session, shop, actor, loaded, released, token)
     # The record as it stands before the release entry: the certificate cannot report its own issue.
-    document = certificate_pdf(header, loaded.record, shop.letterhead, confirmed_traces(session, loaded))
+    document = certificate_pdf(header, loaded.record, shop.letterhead, analysed.still_kept(session, loaded))
     content = signer.signed(document, now, f"Release {number}, signed by {actor.name}")
     append_and_journal(session, shop, actor, loaded, released, form_key, signed=True)
     certificate = Certificate(

@@ -1,5 +1,6 @@
 """Looking at the pressure traces of a bench run: what is kept, and what it shows."""
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -9,8 +10,7 @@ from service.actions.recording import load_in_scope
 from service.actions.shop import BENCH, Actor, NotFound, Shop, require
 from service.hydraulics.trace.accepted import without
 from service.hydraulics.trace.analysis import TraceAnalysis
-from service.hydraulics.trace.answer import TraceFound, find
-from service.hydraulics.trace.asked import asked_of
+from service.hydraulics.trace.answer import TraceFound
 from service.records.bench_trace_reads import KeptTrace, trace_bytes, traces_of
 from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
@@ -22,18 +22,30 @@ from service.workshop.test_plan import AnyStep
 
 @dataclass(frozen=True)
 class TraceInRun:
-    """A trace with its run and its step; its bytes, where they are read, by what is asked of them."""
+    """A trace with its run and its step, and what is asked of its bytes; they are read only when they are needed."""
 
+    shop: Shop
     loaded: LoadedOverhaul
     kept: KeptTrace
     run: BenchRun
     step: AnyStep
-    content: bytes
     asked: Mapping[str, str]
+
+    @property
+    def content(self) -> bytes:
+        """The whole file as it was when the trace was looked at."""
+        with self.shop.store.reading() as session:
+            return trace_bytes(session, self.kept.id, len(self.kept.digests))
+
+    @property
+    def sha256(self) -> str:
+        """The digest of the whole file."""
+        digests = self.kept.digests
+        return digests[0] if len(digests) == 1 else hashlib.sha256(self.content).hexdigest()
 
     def analysed(self) -> TraceFound:
         """What the trace shows, with every event detected. Raises HydraulicsError where it shows nothing."""
-        return find(self.content, asked_of(self.asked))
+        return self.shop.traces.found(self.kept.digests, self.asked, lambda: self.content)
 
     def accepted(self, found: TraceFound) -> TraceAnalysis:
         """Only what was not rejected."""
@@ -62,18 +74,17 @@ def look_at_traces(shop: Shop, actor: Actor, number: str, run: int, step: str) -
 
 
 def look_at_trace(shop: Shop, actor: Actor, number: str, trace_id: int) -> tuple[TraceInRun, DecisionRule]:
-    """One trace with its bytes, and the rule that would judge it now. Raises NotFound."""
+    """One trace, and the rule that would judge it now. Raises NotFound."""
     require(actor, *BENCH)
     with shop.store.reading() as session:
         loaded = load_in_scope(session, actor, number)
-        return trace_in_run(session, loaded, trace_id, read=True), rule_in_force(session)
+        return trace_in_run(shop, loaded, kept_trace(session, loaded, trace_id)), rule_in_force(session)
 
 
-def trace_in_run(session: Session, loaded: LoadedOverhaul, trace_id: int, *, read: bool = False) -> TraceInRun:
-    """A trace of the overhaul, with its bytes if it is to be `read`. Raises NotFound."""
-    kept = kept_trace(session, loaded, trace_id)
+def trace_in_run(shop: Shop, loaded: LoadedOverhaul, kept: KeptTrace) -> TraceInRun:
+    """A trace of the overhaul with its run and its step. Raises NotFound."""
     run, step = run_and_step_of(loaded, kept.run, kept.step)
-    return TraceInRun(loaded, kept, run, step, trace_bytes(session, trace_id) if read else b"", kept.asked)
+    return TraceInRun(shop, loaded, kept, run, step, kept.asked)
 
 
 def kept_trace(session: Session, loaded: LoadedOverhaul, trace_id: int) -> KeptTrace:

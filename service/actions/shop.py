@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
+from service.actions.analysed_traces import AnalysedTraces
 from service.documents.letterhead import Letterhead
 from service.documents.signing.keyring import KeyPlaces, Keyring
 from service.metrology.errors import DomainError
@@ -28,6 +29,8 @@ class Shop:
     letterhead: Letterhead = field(default_factory=Letterhead)
     keyring: Keyring = field(default_factory=lambda: Keyring(KeyPlaces()))
     """The keys that sign certificates; without one nothing can be released."""
+    traces: AnalysedTraces = field(default_factory=AnalysedTraces, compare=False, repr=False)
+    """What the pressure traces show that were looked at last."""
 
 
 @dataclass(frozen=True)

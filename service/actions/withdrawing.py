@@ -11,6 +11,7 @@ from service.actions.issuing import Issued, issue, issued_by_form, next_certific
 from service.actions.recording import Form, append_and_journal, load_in_scope
 from service.actions.shop import Actor, NotFound, Refused, Shop, require
 from service.actions.signed_acts import signed_change
+from service.actions.traces_on_certificates import analyse_for_certificate
 from service.records.journal import append_journal
 from service.records.overhaul_store import LoadedOverhaul, entry_seq_of_form
 from service.records.tables import Certificate, CertificateEnd, Overhaul
@@ -51,6 +52,9 @@ def replace_certificate(
     """
     require(actor, Role.MANAGER)
     signer = shop.keyring.signer
+    with shop.store.reading() as session:
+        _, number = _named(session, certificate)
+    analysed = analyse_for_certificate(shop, actor, number)
     with signed_change(shop, actor, password) as session:
         row, loaded = _in_force(session, actor, certificate, form)
         if loaded is None:
@@ -60,21 +64,14 @@ def replace_certificate(
         check_permitted(loaded.record, released)
         released = replace(released, certificate=next_certificate(session, shop))
         _end(session, shop, actor, row, loaded, why, released.certificate)
-        return issue(session, shop, actor, loaded, released, form.key, signer)
+        return issue(session, shop, actor, loaded, released, form.key, signer, analysed)
 
 
 def _in_force(
     session: Session, actor: Actor, certificate: str, form: Form
 ) -> tuple[Certificate, LoadedOverhaul | None]:
     """The certificate with its overhaul, locked; None for the overhaul where the same form has ended it already."""
-    found = session.exec(
-        select(Certificate, Overhaul.number)
-        .join(Overhaul, Overhaul.id == Certificate.overhaul_id)  # type: ignore[arg-type]
-        .where(Certificate.number == certificate)
-    ).first()
-    if found is None:
-        raise NotFound("no-certificate", f"There is no certificate {certificate}.")
-    row, number = found
+    row, number = _named(session, certificate)
     loaded = load_in_scope(session, actor, number, lock=True)
     if entry_seq_of_form(session, loaded.row, form.key) is not None:
         return row, None
@@ -83,6 +80,19 @@ def _in_force(
         word = f"replaced by {end.replaced_by}" if end.replaced_by else "withdrawn"
         raise Refused("ended", f"Certificate {certificate} was {word} already.")
     return row, loaded
+
+
+def _named(session: Session, certificate: str) -> tuple[Certificate, str]:
+    """The certificate and the number of its overhaul."""
+    found = session.exec(
+        select(Certificate, Overhaul.number)
+        .join(Overhaul, Overhaul.id == Certificate.overhaul_id)  # type: ignore[arg-type]
+        .where(Certificate.number == certificate)
+    ).first()
+    if found is None:
+        raise NotFound("no-certificate", f"There is no certificate {certificate}.")
+    row, number = found
+    return row, number
 
 
 def _end(

@@ -30,7 +30,7 @@ def certificate_pdf(
     Raises ValueError: a time in the header has no zone.
     """
     data = _data(header, record, letterhead, traces)
-    return set_pdf(_TEMPLATE, data, header.issued_at, attached_record(header, record))
+    return set_pdf(_TEMPLATE, data, header.issued_at, attached_record(header, record, traces))
 
 
 def certificate_pictures(

@@ -4,9 +4,10 @@
 its pages. The other members tell the same by finding, as the pages print it.
 """
 
+from collections.abc import Sequence
 from dataclasses import fields
 from functools import cache
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import Field, TypeAdapter
 
@@ -14,6 +15,9 @@ from service.documents.attached_facts import attached_facts
 from service.documents.certificate_header import CertificateHeader
 from service.workshop.entries import Content
 from service.workshop.overhaul_record import OverhaulRecord
+
+if TYPE_CHECKING:
+    from service.documents.trace_figures import RunTrace
 
 FORMAT = "spindlebook certificate 1"
 _PRINTED: dict[str, dict[str, Any]] = {
@@ -41,11 +45,17 @@ def _entries() -> TypeAdapter[Any]:
     return TypeAdapter(Annotated[Content, Field(discriminator="kind")])
 
 
-def attached_record(header: CertificateHeader, record: OverhaulRecord) -> dict[str, Any]:
-    """The record as plain JSON values: times in UTC (ISO 8601), decimal numbers as text, so that none is rounded."""
+def attached_record(
+    header: CertificateHeader, record: OverhaulRecord, traces: "Sequence[RunTrace]" = ()
+) -> dict[str, Any]:
+    """The record as plain JSON values: times in UTC (ISO 8601), decimal numbers as text, so that none is rounded.
+
+    What a trace shows is worked out from its bytes, whose digest stands beside it: those are plain numbers.
+    """
     return {
         "format": FORMAT,
         **attached_facts(header, record),
+        "traces": _traces(traces),
         "entries": [
             {
                 "seq": entry.seq,
@@ -58,10 +68,21 @@ def attached_record(header: CertificateHeader, record: OverhaulRecord) -> dict[s
     }
 
 
+def _traces(traces: "Sequence[RunTrace]") -> list[dict[str, Any]]:
+    if not traces:  # NumPy comes with the first one
+        return []
+    from service.documents.trace_facts import trace_facts
+
+    return [trace_facts(one) for one in traces]
+
+
 def certificate_schema() -> dict[str, Any]:
     """The JSON Schema (2020-12) of the attachment, as published in shared/schemas/."""
+    from service.documents.trace_facts import trace_facts_schema
+
     content = _entries().json_schema(mode="serialization", ref_template="#/$defs/{model}")
-    definitions = content.pop("$defs")
+    trace = trace_facts_schema("#/$defs/{model}")
+    definitions = {**content.pop("$defs"), **trace.pop("$defs")}
     names = sorted(field.name for field in fields(CertificateHeader))
     header = {name: {"type": ["string", "integer", "boolean", "null"]} for name in names}
     return {
@@ -73,6 +94,11 @@ def certificate_schema() -> dict[str, Any]:
             "format": {"const": FORMAT},
             "certificate": {"type": "object", "properties": header, "required": names},
             **_PRINTED,
+            "traces": {
+                "type": "array",
+                "description": "The confirmed pressure traces of the runs that are told; absent in older certificates.",
+                "items": trace,
+            },
             "entries": {
                 "type": "array",
                 "items": {

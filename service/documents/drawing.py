@@ -48,12 +48,15 @@ def area(x: float, y: float, width: float, height: float, pattern: str, drawing_
     )  # fmt: skip
 
 
-def path(places: Iterable[tuple[float, float]], closed: bool, width: float, dashes: str | None = None) -> str:
+def path(
+    places: Iterable[tuple[float, float]], closed: bool, width: float, dashes: str | None = None,
+    class_: str | None = None,
+) -> str:  # fmt: skip
     """A line through places."""
     steps = " ".join(f"{_written(x)},{_written(y)}" for x, y in places)
     return element(
         "path", d=f"M{steps}{'Z' if closed else ''}", fill="none", stroke="currentColor", stroke_width=width,
-        stroke_dasharray=dashes, stroke_linejoin="round",
+        stroke_dasharray=dashes, stroke_linejoin="round", class_=class_,
     )  # fmt: skip
 
 

@@ -2,27 +2,43 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 
 from service.documents.printed_values import Block
 from service.hydraulics.trace.accepted import EventAt, events_meant, without
 from service.hydraulics.trace.analysis import TraceAnalysis
+from service.hydraulics.trace.answer import TraceFound
 from service.hydraulics.trace.holds import Hold
 
 _FONT = 'font-family="Libertinus Serif"'  # the document's own: no other is in the file
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class RunTrace:
     """A trace that was kept with a run, how it is read confirmed: all that was detected, and what was rejected."""
 
     number: int
     run: int
+    step_key: str
     step: str
+    sha256: str
+    size_bytes: int
     confirmed_by: str
-    analysis: TraceAnalysis
+    confirmed_at: datetime
+    found: TraceFound
     rejected: tuple[tuple[EventAt, str], ...]
     """Each with its reason."""
     limits_bar: tuple[float, ...]
+
+    @property
+    def analysis(self) -> TraceAnalysis:
+        """With every event that was detected."""
+        return self.found.analysis
+
+    @property
+    def accepted(self) -> TraceAnalysis:
+        """Without the events that were rejected."""
+        return without(self.found.analysis, [named for named, _ in self.rejected])
 
 
 def trace_figures(traces: Iterable[RunTrace], runs: Iterable[int]) -> list[Block]:
@@ -47,7 +63,7 @@ def _figure(trace: RunTrace) -> Block:
 
 
 def _rows(trace: RunTrace) -> list[list[str]]:
-    accepted = without(trace.analysis, [named for named, _ in trace.rejected])
+    accepted = trace.accepted
     found = accepted.statistics
     rows = [["Rows", f"{trace.analysis.rows:,}".replace(",", " ")], ["Read as confirmed by", trace.confirmed_by]]
     rows.append(["Openings", f"{len(accepted.openings)} of {len(trace.analysis.openings)} count"])

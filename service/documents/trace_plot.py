@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from service.documents.drawing import drawing, element, line, path, words
-from service.documents.trace_scale import BOTTOM, LEFT, RIGHT, TOP, TraceScale, scale_of, thinned, written
+from service.documents.trace_scale import BOTTOM, LEFT, RIGHT, TOP, DrawnLine, TraceScale, drawn_line, scale_of, written
+from service.documents.trace_stretches import Stretch, Window, stretch_asked
 from service.hydraulics.trace.analysis import TraceAnalysis
 from service.hydraulics.trace.holds import Hold
 from service.hydraulics.trace.openings import Opening
@@ -18,7 +19,7 @@ _LEGEND_TOP, _ROW = 398.0, 25.0
 _TRACE_WIDTH, _HOLD_WIDTH, _LIMIT_WIDTH = 1.3, 3.2, 1.6
 _HOLD_DASHES, _LIMIT_DASHES = "9 4", "14 3 2 3 2 3"
 _MOST_NUMBERED = 24
-_LEAST_WINDOW = 1e-6  # of the trace: a narrower window shows nothing
+_DOTTED_UP_TO = 120  # readings: so few are drawn as dots too
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,13 +28,21 @@ class TracePlot:
 
     svg: str
     description: str
+    scale: TraceScale
+    whole: Stretch
+    """From the first reading to the last."""
+
+    @property
+    def shown(self) -> Stretch:
+        """The stretch of time that is drawn."""
+        return Stretch(self.scale.start_s, self.scale.end_s)
 
 
 def trace_plot(
     analysis: TraceAnalysis,
     *,
     limits_bar: tuple[float, ...] = (),
-    window_s: tuple[float | None, float | None] = (None, None),
+    window_s: Window = (None, None),
     rejected: tuple[Opening | Hold, ...] = (),
     title: str = "Pressure trace",
     drawing_id: str = "trace",
@@ -44,13 +53,14 @@ def trace_plot(
     is left aside, and the whole is drawn.
     """
     trace = analysis.trace
-    scale = scale_of(trace.t_s, trace.pressure_bar, limits_bar, *_window(analysis, window_s))
+    whole = Stretch(float(trace.t_s[0]), float(trace.t_s[-1]))
+    shown = stretch_asked(whole, window_s)
+    scale = scale_of(trace.t_s, trace.pressure_bar, limits_bar, shown.start_s, shown.end_s)
     marks = [*_axes(scale)]
     marks += [
         line(LEFT, scale.y(one), RIGHT, scale.y(one), _LIMIT_WIDTH, _LIMIT_DASHES) for one in _near(limits_bar, scale)
     ]
-    for run in thinned(trace.t_s, trace.pressure_bar, tuple(trace.gaps.tolist()), scale):
-        marks.append(path(run, False, _TRACE_WIDTH))
+    marks += _line(drawn_line(trace.t_s, trace.pressure_bar, tuple(trace.gaps.tolist()), scale))
     openings = [(number, one) for number, one in enumerate(analysis.openings, 1) if scale.shows(one.t_s)]
     for number, opening in openings:
         name = str(number) if len(openings) <= _MOST_NUMBERED else ""
@@ -61,7 +71,7 @@ def trace_plot(
         marks += _hold(hold, name, scale, hold not in rejected)
     rows, height = _legend(bool(openings), bool(holds), bool(_near(limits_bar, scale)))
     text = described(analysis, scale, rejected)
-    return TracePlot(drawing(drawing_id, _WIDTH, height, title, text, [*marks, *rows]), text)
+    return TracePlot(drawing(drawing_id, _WIDTH, height, title, text, [*marks, *rows]), text, scale, whole)
 
 
 def letter(number: int) -> str:
@@ -91,12 +101,15 @@ def described(analysis: TraceAnalysis, scale: TraceScale, rejected: tuple[Openin
     return " ".join(told)
 
 
-def _window(analysis: TraceAnalysis, window_s: tuple[float | None, float | None]) -> tuple[float, float]:
-    first, last = float(analysis.trace.t_s[0]), float(analysis.trace.t_s[-1])
-    start, end = window_s
-    low = first if start is None else min(max(first, start), last)
-    high = last if end is None else min(max(first, end), last)
-    return (low, high) if high - low > _LEAST_WINDOW * (last - first) else (first, last)
+def _line(drawn: DrawnLine) -> Iterator[str]:
+    """Readings as lines of their own, which a page reads off again; dots where there are few."""
+    for run in drawn.readings:
+        yield path(run, False, _TRACE_WIDTH, class_="readings")
+    for end in drawn.ends:
+        yield path(end, False, _TRACE_WIDTH)
+    places = [place for run in drawn.readings for place in run]
+    if len(places) <= _DOTTED_UP_TO:
+        yield from (element("circle", cx=x, cy=y, r=2.2, fill="currentColor") for x, y in places)
 
 
 def _near(limits_bar: tuple[float, ...], scale: TraceScale) -> list[float]:

@@ -49,7 +49,8 @@ class TraceScale:
 def scale_of(t_s: Floats, bar: Floats, limits_bar: tuple[float, ...], start_s: float, end_s: float) -> TraceScale:
     """A scale for the readings of a window, with room for the limits that lie near them."""
     first, last = np.searchsorted(t_s, start_s), np.searchsorted(t_s, end_s, side="right")
-    shown = bar[first:last] if last > first else bar
+    # A window between two readings shows the line from one to the other.
+    shown = bar[first:last] if last > first else bar[max(0, first - 1) : last + 1]
     low, high = float(shown.min()), float(shown.max())
     near = [limit for limit in limits_bar if low - (high - low) <= limit <= high + (high - low)]
     low, high = min([low, *near]), max([high, *near])
@@ -71,21 +72,41 @@ def written(number: float, step: float) -> str:
     return f"{number:.{max(0, -math.floor(math.log10(step) + 1e-9))}f}".replace("-0", "0" if number == 0 else "-0")
 
 
-def thinned(t_s: Floats, bar: Floats, gaps: tuple[int, ...], scale: TraceScale) -> list[list[tuple[float, float]]]:
-    """The line of the window as runs of places: of each column the lowest and the highest reading, so no peak is lost.
+@dataclass(frozen=True, slots=True)
+class DrawnLine:
+    """The line of a window as places in the drawing: runs of `readings`, and where it enters and leaves the window.
+
+    The `ends` lead from the border to the first reading and from the last one on: nothing was read at the border.
+    """
+
+    readings: list[list[tuple[float, float]]]
+    ends: list[list[tuple[float, float]]]
+
+
+def drawn_line(t_s: Floats, bar: Floats, gaps: tuple[int, ...], scale: TraceScale) -> DrawnLine:
+    """Of each column of the window the lowest and the highest reading, so no peak is lost; more than two stay two.
 
     A gap (the place of the reading before it) ends a run.
     """
-    first = max(0, int(np.searchsorted(t_s, scale.start_s)) - 1)
-    last = min(len(t_s), int(np.searchsorted(t_s, scale.end_s, side="right")) + 1)
-    edges = [first, *(gap + 1 for gap in gaps if first <= gap < last - 1), last]
-    runs = []
+    first = int(np.searchsorted(t_s, scale.start_s))
+    last = int(np.searchsorted(t_s, scale.end_s, side="right"))
+    edges = [first, *(gap + 1 for gap in gaps if first < gap + 1 < last), last]
+    readings = []
     for start, stop in pairwise(edges):
-        places = _kept(t_s[start:stop], bar[start:stop], scale)
-        x = np.clip([scale.x(t) for t in t_s[start:stop][places].tolist()], LEFT, RIGHT)
-        y = np.clip([scale.y(p) for p in bar[start:stop][places].tolist()], TOP, BOTTOM)
-        runs.append(list(zip(x.tolist(), y.tolist(), strict=True)))
-    return [run for run in runs if len(run) > 1]
+        places = start + np.array(_kept(t_s[start:stop], bar[start:stop], scale), dtype=np.int64)
+        pairs = zip(t_s[places].tolist(), bar[places].tolist(), strict=True)
+        readings.append([(scale.x(t), min(max(scale.y(p), TOP), BOTTOM)) for t, p in pairs])
+    crossing = {at for at in (first - 1, last - 1) if 0 <= at < len(t_s) - 1 and at not in gaps}
+    ends = [_inside(t_s[at : at + 2].tolist(), bar[at : at + 2].tolist(), scale) for at in sorted(crossing)]
+    return DrawnLine([run for run in readings if run], ends)
+
+
+def _inside(times: list[float], bars: list[float], scale: TraceScale) -> list[tuple[float, float]]:
+    """The line from one reading to the next as far as it lies in the window."""
+    (start, end), (low, high) = times, bars
+    shown = max(start, scale.start_s), min(end, scale.end_s)
+    pressures = [low + (high - low) * (at - start) / (end - start) for at in shown]
+    return [(scale.x(t), min(max(scale.y(p), TOP), BOTTOM)) for t, p in zip(shown, pressures, strict=True)]
 
 
 def _kept(t_s: Floats, bar: Floats, scale: TraceScale) -> list[int]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from sqlmodel import Session, col, func, select
+from sqlmodel import Session, col, select
 
 from service.hydraulics.trace.accepted import EventAt, EventKind
 from service.records.tables import BenchTracePiece, BenchTraceReading, BenchTraceRejection, BenchTraceRow
@@ -42,6 +42,8 @@ class KeptTrace:
     recorded_at: datetime
     person_name: str
     size: int
+    digests: tuple[str, ...]
+    """SHA-256 of each piece, in the order in which they came: they tell the bytes apart without reading them."""
     confirmed: KeptConfirmation | None
     rejections: tuple[KeptRejection, ...]
 
@@ -59,10 +61,11 @@ def traces_of(session: Session, overhaul_id: int) -> tuple[KeptTrace, ...]:
     if not rows:
         return ()
     ids = [row.id for row in rows]
-    summed = select(BenchTracePiece.trace_id, func.sum(BenchTracePiece.size)).where(
-        col(BenchTracePiece.trace_id).in_(ids)
-    )
-    sizes = dict(session.exec(summed.group_by(col(BenchTracePiece.trace_id))).all())
+    pieces = session.exec(
+        select(BenchTracePiece.trace_id, BenchTracePiece.size, BenchTracePiece.sha256)
+        .where(col(BenchTracePiece.trace_id).in_(ids))
+        .order_by(col(BenchTracePiece.id))
+    ).all()
     readings = session.exec(
         select(BenchTraceReading).where(col(BenchTraceReading.trace_id).in_(ids)).order_by(col(BenchTraceReading.id))
     ).all()
@@ -80,7 +83,8 @@ def traces_of(session: Session, overhaul_id: int) -> tuple[KeptTrace, ...]:
             sent_asked=json.loads(row.asked),
             recorded_at=row.recorded_at,
             person_name=row.person_name,
-            size=int(sizes.get(row.id or 0, 0)),
+            size=sum(size for trace, size, _ in pieces if trace == row.id),
+            digests=tuple(digest for trace, _, digest in pieces if trace == row.id),
             confirmed=_confirmation(newest.get(row.id or 0)),
             rejections=tuple(_rejection(one) for one in rejections if one.trace_id == row.id),
         )
@@ -88,10 +92,10 @@ def traces_of(session: Session, overhaul_id: int) -> tuple[KeptTrace, ...]:
     )
 
 
-def trace_bytes(session: Session, trace_id: int) -> bytes:
-    """The whole file: every piece in the order in which it came."""
+def trace_bytes(session: Session, trace_id: int, pieces_known: int) -> bytes:
+    """The file as far as it was known: that many pieces in the order in which they came."""
     statement = select(BenchTracePiece.content).where(BenchTracePiece.trace_id == trace_id)
-    pieces: Sequence[bytes] = session.exec(statement.order_by(col(BenchTracePiece.id))).all()
+    pieces: Sequence[bytes] = session.exec(statement.order_by(col(BenchTracePiece.id)).limit(pieces_known)).all()
     return b"".join(pieces)
 
 
