@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 
 import pytest
 from pwdlib import PasswordHash
@@ -59,27 +60,26 @@ def _quick_passwords() -> Iterator[None]:
 def _databases(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[str], Databases]]:
     """The kinds of database, each started when a test first asks for it."""
     started: dict[str, Databases] = {}
-    servers: list[Iterator[str]] = []
 
-    def of_kind(kind: str) -> Databases:
-        if kind in started:
+    with ExitStack() as until_the_end:
+
+        def of_kind(kind: str) -> Databases:
+            if kind in started:
+                return started[kind]
+            if kind == "sqlite":
+                started[kind] = SqliteDatabases(tmp_path_factory.mktemp("sqlite"))
+            else:
+                try:
+                    uri = until_the_end.enter_context(postgresql_server())
+                except (ImportError, OSError, RuntimeError) as error:
+                    require_tool(f"PostgreSQL ({error})", False)
+                    raise
+                databases = PostgresqlDatabases(uri)
+                until_the_end.callback(databases.close)
+                started[kind] = databases
             return started[kind]
-        if kind == "sqlite":
-            started[kind] = SqliteDatabases(tmp_path_factory.mktemp("sqlite"))
-        else:
-            try:
-                server = postgresql_server()
-                uri = server.__enter__()
-            except (ImportError, OSError, RuntimeError) as error:
-                require_tool(f"PostgreSQL ({error})", False)
-                raise
-            servers.append(server)  # type: ignore[arg-type]
-            started[kind] = PostgresqlDatabases(uri)
-        return started[kind]
 
-    yield of_kind
-    for server in servers:
-        server.__exit__(None, None, None)  # type: ignore[attr-defined]
+        yield of_kind
 
 
 @pytest.fixture(scope="session")
