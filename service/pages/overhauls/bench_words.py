@@ -7,6 +7,7 @@ from service.pages.rendering import day
 from service.records.examination_reads import ListedInstrument
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import BenchRun, proving_run
+from service.workshop.step_results import StepOutcome
 
 
 def at_stake(record: OverhaulRecord) -> str:
@@ -25,9 +26,18 @@ def run_state(run: BenchRun) -> tuple[str, str]:
         return "not-measured", "Void: does not count"
     if run.failed_step is not None:
         return "does-not-conform", "Failed"
+    if run.undecided_step is not None:
+        return "not-proven", "Cannot tell yet"
     if run.next_step is not None:
         return "not-proven", "Not complete"
-    return "conforms", "Passed"
+    return ("not-proven", "Passed, indicative only") if run.started.indicative else ("conforms", "Passed")
+
+
+def step_state(outcome: StepOutcome) -> tuple[str, str]:
+    """The mark of a step that was recorded and the word for it."""
+    if outcome.undecided:
+        return "not-proven", "Cannot tell"
+    return ("conforms", "Pass") if outcome.passed else ("does-not-conform", "Fail")
 
 
 def in_date(instruments: Iterable[ListedInstrument]) -> tuple[Option, ...]:

@@ -4,18 +4,19 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from service.pages.choices import Option
-from service.pages.overhauls.bench_words import at_stake, run_state
+from service.pages.overhauls.bench_words import at_stake, run_state, step_state
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.recordable import refusal_of, run_asked
 from service.pages.overhauls.setting_view import SettingCard
 from service.pages.overhauls.small_forms import Link, PageForms, SmallForm
+from service.pages.overhauls.step_expected import limit_on_dial, recorded_on_dial
 from service.pages.rendering import FormState, Frame, minute
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.cautions import ON_THE_RIG, Caution, cautions
 from service.workshop.entries import BenchRunStarted
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import BenchRun, bench_run
-from service.workshop.test_plan import AnyStep
+from service.workshop.test_plan import AnyStep, TestPlan
 from service.workshop.vocabulary import RunPurpose, Stage
 
 PURPOSE_WORDS = {RunPurpose.AS_FOUND: "As-found test", RunPurpose.PROVING: "Proving run"}
@@ -23,20 +24,27 @@ PURPOSE_WORDS = {RunPurpose.AS_FOUND: "As-found test", RunPurpose.PROVING: "Prov
 
 @dataclass(frozen=True)
 class StepLine:
-    """One step of a run with its result; `href` where it is next or may be looked at."""
+    """One step of a run with its newest result; `href` where it may be looked at.
+
+    `value_on_dial` and `limit_on_dial` are the pressures in the unit of the rig's dial, '' where that is bar.
+    """
 
     title: str
     mark: str
     state: str
-    value: str
-    limit: str
-    sentence: str
-    href: str
+    value: str = ""
+    value_on_dial: str = ""
+    limit: str = ""
+    limit_on_dial: str = ""
+    sentence: str = ""
+    attempts: str = ""
+    """How often nobody could tell before, in words."""
+    href: str = ""
 
 
 @dataclass(frozen=True)
 class RunCard:
-    """One run. A void one says why; `go_on` leads to the next step of the one under way."""
+    """One run. A void or indicative one says why; `go_on` leads to the next step of the one under way."""
 
     number: int
     title: str
@@ -45,6 +53,8 @@ class RunCard:
     mark: str
     state: str
     void_reason: str
+    indicative: str
+    causes: tuple[str, ...]
     next_action: str
     steps: tuple[StepLine, ...]
     go_on: Link | None
@@ -133,6 +143,7 @@ def _run(record: OverhaulRecord, head: OverhaulHead, run: BenchRun, startable_no
     entry = next(entry for entry in record.entries if entry.seq == run.number)
     mark, state = run_state(run)
     under_way = run.next_step is not None and not run.void_reason and run.started.purpose is startable_now
+    failed = run.results[run.failed_step].outcome if run.failed_step else None
     go_on = None
     if under_way and run.next_step is not None:
         go_on = Link(step_address(head.address, run.number, run.next_step.key), f"Go on: {run.next_step.title}")
@@ -144,7 +155,9 @@ def _run(record: OverhaulRecord, head: OverhaulHead, run: BenchRun, startable_no
         mark=mark,
         state=state,
         void_reason=run.void_reason,
-        next_action=run.results[run.failed_step].outcome.next_action if run.failed_step else "",
+        indicative=run.started.indicative,
+        causes=failed.likely_causes if failed else (),
+        next_action=failed.next_action if failed else "",
         steps=run_lines(head.number, record, run),
         go_on=go_on,
     )
@@ -152,14 +165,25 @@ def _run(record: OverhaulRecord, head: OverhaulHead, run: BenchRun, startable_no
 
 def run_lines(number: str, record: OverhaulRecord, run: BenchRun) -> tuple[StepLine, ...]:
     """Every step of the plan with what the run recorded at it."""
-    return tuple(_step(f"/overhauls/{number}", run, step) for step in record.sheet.test_plan.steps)
+    plan = record.sheet.test_plan
+    return tuple(_step(f"/overhauls/{number}", plan, run, step) for step in plan.steps)
 
 
-def _step(address: str, run: BenchRun, step: AnyStep) -> StepLine:
+def _step(address: str, plan: TestPlan, run: BenchRun, step: AnyStep) -> StepLine:
     done = run.results.get(step.key)
     if done is None:
-        return StepLine(step.title, "not-measured", "Not done", "", "", "", "")
-    outcome = done.outcome
-    mark, state = ("conforms", "Pass") if outcome.passed else ("does-not-conform", "Fail")
-    href = step_address(address, run.number, step.key)
-    return StepLine(step.title, mark, state, outcome.value, outcome.limit, outcome.sentence, href)
+        return StepLine(step.title, "not-measured", "Not done")
+    mark, state = step_state(done.outcome)
+    unit, before = run.started.shown_unit, sum(one.step == step.key for one in run.earlier)
+    return StepLine(
+        title=step.title,
+        mark=mark,
+        state=state,
+        value=done.outcome.value,
+        value_on_dial=recorded_on_dial(done.result, unit),
+        limit=done.outcome.limit,
+        limit_on_dial=limit_on_dial(plan, step, unit),
+        sentence=done.outcome.sentence,
+        attempts=f"Recorded {before + 1} times" if before else "",
+        href=step_address(address, run.number, step.key),
+    )

@@ -12,10 +12,11 @@ from service.pages.typed_forms import Typed, errors_of
 
 @dataclass(frozen=True)
 class Fact:
-    """A label with its value."""
+    """A label with its value; `note` is the same said in another unit."""
 
     label: str
     value: str
+    note: str = ""
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,9 @@ from fastapi.responses import Response
 from service.actions.bench_testing import record_bench_step
 from service.actions.looking import look_at_overhaul
 from service.actions.shop import Actor
+from service.pages.choices import Option
 from service.pages.guards import AtBench, renderer_of, shop_of
+from service.pages.overhauls.bench_words import in_date
 from service.pages.overhauls.head import overhaul_head
 from service.pages.overhauls.proving_view import step_address
 from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
@@ -15,6 +17,9 @@ from service.pages.overhauls.step_view import run_and_step, step_page
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import see_other, wants_fragment
 from service.pages.typed_forms import Typed, TypedForm
+from service.records.examination_reads import instruments_for
+from service.workshop.test_plan import BackLeakageStep
+from service.workshop.vocabulary import InstrumentKind
 
 router = APIRouter()
 
@@ -31,9 +36,18 @@ def record_step(
 ) -> Response:
     """Record the step and show its verdict."""
     shop = shop_of(request)
-    _, wanted = run_and_step(look_at_overhaul(shop, actor, number).record, run, step)
+    started, wanted = run_and_step(look_at_overhaul(shop, actor, number).record, run, step)
     refusal = attempt(
-        lambda: record_bench_step(shop, actor, number, typed.form, run=run, step=step, result=result_of(wanted, typed)),
+        lambda: record_bench_step(
+            shop,
+            actor,
+            number,
+            typed.form,
+            run=run,
+            step=step,
+            result=result_of(wanted, typed, started.started.shown_unit),
+            cylinder=typed.text("cylinder"),
+        ),
         "step",
         typed,
     )
@@ -43,9 +57,14 @@ def record_step(
 
 
 def _page(request: Request, actor: Actor, number: str, place: tuple[int, str], refusal: Refusal | None) -> Response:
-    loaded = look_at_overhaul(shop_of(request), actor, number)
+    shop = shop_of(request)
+    loaded = look_at_overhaul(shop, actor, number)
     run, step = run_and_step(loaded.record, *place)
     forms = PageForms(loaded.record.last_seq, refusal)
     frame = renderer_of(request).frame(f"{step.title}: {loaded.unit.serial}", actor, "/board")
-    context = step_page(frame, overhaul_head(loaded, "/proving"), loaded, run, step, forms)
+    cylinders: tuple[Option, ...] = ()
+    if isinstance(step, BackLeakageStep):
+        kinds = (InstrumentKind.MEASURING_CYLINDER,)
+        cylinders = in_date(instruments_for(shop.store, kinds, "ml", shop.now().date()))
+    context = step_page(frame, overhaul_head(loaded, "/proving"), loaded, run, step, cylinders, forms)
     return whole_or_part(request, "overhauls/step", context, forms.status)

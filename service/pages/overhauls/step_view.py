@@ -1,15 +1,17 @@
 """What the screen of one bench step shows: what to do, what the plan expects, the form or the verdict."""
 
 from dataclasses import dataclass
-from math import cos, pi, sin
 
 from service.actions.shop import NotFound
-from service.pages.budget_view import BudgetShown, budget_shown
+from service.metrology.units import unit_name
 from service.pages.choices import Option
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.proving_view import PURPOSE_WORDS, startable, step_address
 from service.pages.overhauls.small_forms import Fact, Link, PageForms, SmallForm
-from service.pages.overhauls.step_forms import expected, hole_options, leak_options, stroke_labels
+from service.pages.overhauls.step_choices import DRY_WET, SPRAYS, YES_NO, leak_options, stroke_labels
+from service.pages.overhauls.step_expected import TimerShown, expected, timer_of
+from service.pages.overhauls.step_holes import HolePlace, holes_of
+from service.pages.overhauls.step_verdict import Attempt, StepVerdict, attempts_before, step_verdict
 from service.pages.rendering import FormState, Frame
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.cautions import ON_THE_RIG, Caution, cautions
@@ -17,39 +19,12 @@ from service.workshop.entries import BenchRunStarted, BenchStepRecorded
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import BenchRun, bench_run
 from service.workshop.run_traces import takes_traces
-from service.workshop.step_results import EmissionResult
-from service.workshop.test_plan import AnyStep, EmissionStep
-
-YES_NO = (Option("yes", "Yes"), Option("no", "No"))
-DRY_WET = (Option("yes", "Stayed dry"), Option("no", "Oil came"))
-
-
-@dataclass(frozen=True)
-class HolePlace:
-    """One spray hole of the drawing."""
-
-    number: int
-    x: int
-    y: int
-    state: str
-    label: str
-
-
-@dataclass(frozen=True)
-class StepVerdict:
-    """How the step came out."""
-
-    mark: str
-    label: str
-    sentence: str
-    facts: tuple[Fact, ...]
-    next_action: str
-    uncertainty: BudgetShown | None
+from service.workshop.test_plan import AnyStep
 
 
 @dataclass(frozen=True)
 class StepPage:
-    """One step a screen. Either a form, or a verdict, or `waiting`, which says why neither."""
+    """One step a screen: a form, or a verdict, both where nobody could tell, or `waiting`, which says why neither."""
 
     page: Frame
     head: OverhaulHead
@@ -61,15 +36,22 @@ class StepPage:
     how: str
     kind: str
     expected: tuple[Fact, ...]
+    unit: str
+    """Of the rig's dial: what a bare number is in."""
+    unit_hint: str
+    timer: TimerShown | None
     holes: tuple[HolePlace, ...]
     form: SmallForm | None
     yes_no: tuple[Option, ...]
     dry_wet: tuple[Option, ...]
+    sprays: tuple[Option, ...]
     strokes: tuple[str, ...]
-    hole_options: tuple[Option, ...]
     leaks: tuple[Option, ...]
+    cylinders: tuple[Option, ...]
     verdict: StepVerdict | None
+    attempts: tuple[Attempt, ...]
     void_reason: str
+    indicative: str
     waiting: str
     next_step: Link
     traces: str
@@ -77,38 +59,51 @@ class StepPage:
 
 
 def step_page(
-    frame: Frame, head: OverhaulHead, loaded: LoadedOverhaul, run: BenchRun, step: AnyStep, forms: PageForms
+    frame: Frame,
+    head: OverhaulHead,
+    loaded: LoadedOverhaul,
+    run: BenchRun,
+    step: AnyStep,
+    cylinders: tuple[Option, ...],
+    forms: PageForms,
 ) -> StepPage:
-    """The screen of one step of one run."""
-    record = loaded.record
-    plan = record.sheet.test_plan
+    """The screen of one step of one run; `cylinders` are those in date, to choose from where oil is caught."""
+    record, started = loaded.record, run.started
+    plan, unit = record.sheet.test_plan, unit_name(started.shown_unit)
     done = run.results.get(step.key)
-    next_here = run.next_step is not None and run.next_step.key == step.key
-    counts = next_here and not run.void_reason and run.started.purpose is startable(record)
     address = step_address(head.address, run.number, step.key)
     form = None
-    if counts or forms.refusal is not None:
-        form = forms.form("step", address, lists=("strokes_bar", "spraying", "leaks"))
+    if _comes_next(record, run, step) or forms.refusal is not None:
+        form = forms.form("step", address, lists=("strokes_bar", "leaks"))
+    attempts = attempts_before(record, run, step)
+    tried = len(attempts) + (done is not None)
     return StepPage(
         page=frame,
         head=head,
         unplaced=forms.unplaced,
         cautions=cautions(*ON_THE_RIG),
-        run_title=f"{PURPOSE_WORDS[run.started.purpose]}, gauge {run.started.gauge.code}",
+        run_title=f"{PURPOSE_WORDS[started.purpose]}, gauge {started.gauge.code}",
         place=f"Step {plan.steps.index(step) + 1} of {len(plan.steps)}",
         title=step.title,
         how=step.how,
         kind=step.kind,
-        expected=expected(plan, step),
-        holes=_holes(step, done),
+        expected=expected(plan, step, unit),
+        unit=unit,
+        unit_hint=f"A bare number is in {unit}, as on the dial. Another unit may be typed with it: 35 MPa, 5000 psi.",
+        # Each recording has a time of its own: what was timed for the one before is not offered again.
+        timer=timer_of(step, f"{address} {tried}"),
+        holes=holes_of(step, done),
         form=form,
         yes_no=YES_NO,
         dry_wet=DRY_WET,
+        sprays=SPRAYS,
         strokes=stroke_labels(step),
-        hole_options=hole_options(step),
         leaks=leak_options(step),
-        verdict=None if done is None else _verdict(done),
+        cylinders=cylinders,
+        verdict=None if done is None else step_verdict(record, run, step, done),
+        attempts=attempts,
         void_reason=run.void_reason,
+        indicative=started.indicative,
         waiting="" if done or form else "This step is not the next one of this run.",
         next_step=_next(head, record, run, done),
         traces=f"{address}/traces" if takes_traces(step) else "",
@@ -123,39 +118,16 @@ def run_and_step(record: OverhaulRecord, run: int, step: str) -> tuple[BenchRun,
     return bench_run(record, run), found
 
 
-def _verdict(done: BenchStepRecorded) -> StepVerdict:
-    outcome = done.outcome
-    return StepVerdict(
-        mark="conforms" if outcome.passed else "does-not-conform",
-        label="Pass" if outcome.passed else "Fail",
-        sentence=outcome.sentence,
-        facts=(Fact("Recorded", outcome.value), Fact("Limit", outcome.limit)),
-        next_action=outcome.next_action,
-        uncertainty=budget_shown(outcome.uncertainty),
-    )
+def _comes_next(record: OverhaulRecord, run: BenchRun, step: AnyStep) -> bool:
+    next_here = run.next_step is not None and run.next_step.key == step.key
+    return next_here and not run.void_reason and run.started.purpose is startable(record)
 
 
 def _next(head: OverhaulHead, record: OverhaulRecord, run: BenchRun, done: BenchStepRecorded | None) -> Link:
-    if done is not None and not done.outcome.passed:
+    if done is not None and done.outcome.failed:
         return Link(f"{head.address}/proving", "Back to the runs")
-    if run.next_step is not None and not run.void_reason and run.started.purpose is startable(record):
+    if run.next_step is not None and _comes_next(record, run, run.next_step):
         return Link(step_address(head.address, run.number, run.next_step.key), f"Next: {run.next_step.title}")
     if run.passed and head.stage.value == "proved":
         return Link(f"{head.address}/release", "All steps passed: go on to the release")
     return Link(f"{head.address}/proving", "Back to the runs")
-
-
-def _holes(step: AnyStep, done: BenchStepRecorded | None) -> tuple[HolePlace, ...]:
-    """The holes on their pitch circle, number 1 at the top, clockwise as seen from the tip."""
-    if not isinstance(step, EmissionStep):
-        return ()
-    spraying = done.result.spraying if done and isinstance(done.result, EmissionResult) else None
-    places = []
-    for number in range(1, step.holes + 1):
-        angle = 2 * pi * (number - 1) / step.holes
-        state, words = "not-measured", "not looked at yet"
-        if spraying is not None:
-            state, words = ("conforms", "sprays") if number in spraying else ("does-not-conform", "does not spray")
-        x, y = round(160 + 108 * sin(angle)), round(160 - 108 * cos(angle))
-        places.append(HolePlace(number, x, y, state, f"Hole {number} {words}"))
-    return tuple(places)
