@@ -17,6 +17,7 @@ from service.workshop.limit_sheet import (
     VisualCharacteristic,
 )
 from service.workshop.setting_checks import setting_faults
+from service.workshop.step_checks import step_faults
 from service.workshop.test_plan import (
     EmissionStep,
     ExternalTightnessStep,
@@ -194,7 +195,4 @@ def _test_plan(sheet: LimitSheet) -> Iterator[SheetFault]:
         if not any(isinstance(step, kind) for step in plan.steps):
             yield SheetFault("test_plan.steps", f"The test plan has no step for {name}.")
     for step in plan.steps:
-        if isinstance(step, OpeningPressureStep) and step.strokes_min < 3:
-            yield SheetFault(f"test_plan.{step.key}", "The opening pressure is read over at least three strokes.")
-        if isinstance(step, SeatTightnessStep) and not 0 < step.margin_bar < plan.opening_set_bar:
-            yield SheetFault(f"test_plan.{step.key}", "The margin lies between 0 and the set opening pressure.")
+        yield from (SheetFault(f"test_plan.{step.key}", sentence) for sentence in step_faults(plan, step))

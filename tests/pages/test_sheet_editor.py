@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from service.actions.shop import Shop
 from service.workshop.sheet_editing import Section, items_of
+from service.workshop.test_plan import LeakPlace
 from tests.pages.forms_on_page import Visitor, form_of, words_of
 from tests.pages.sheet_editor import DRAFT, TYPE, approve, button, change, draft, error_at, item
 from tests.small_sheet import SMALL_SHEET
@@ -49,6 +50,33 @@ def test_a_draft_is_edited_field_by_field_and_approved(editor: Visitor, shop: Sh
     assert approve(editor).headers["location"] == TYPE
     # 6 g6 is 6 mm with -4 and -12 µm: ISO 286-2:2010, table for g, nominal sizes over 3 to 6 mm
     assert "6 g6: 5.988 to 5.996 mm" in words_of(editor.get(f"{TYPE}/revisions/2"))
+
+
+def test_the_later_bench_steps_their_causes_and_places_are_typed_in(editor: Visitor, shop: Shop) -> None:
+    change(editor, f"{DRAFT}/steps/new?kind=flush", how="Pump.", flush_s="60", causes=" Dirt \r\n\r\nOld oil\r\n")
+    leak = {"how": "Catch the oil.", "pressure_bar": "20 MPa", "time_s": "60", "volume_max_ml": "10 cm³"}
+    change(editor, f"{DRAFT}/steps/new?kind=back-leakage", **leak)
+    place = {"place-1-label": "at the tip", "place-1-points_to": "seat", "place-1-action": "Lap it."}
+    change(editor, item("steps", "seat"), **place)
+    steps = draft(shop).test_plan.step_by_key
+    assert steps["flush"].causes == ("Dirt", "Old oil")
+    assert steps["seat"].places == (
+        LeakPlace(key="at-the-tip", label="at the tip", points_to="seat", action="Lap it."),
+    )  # type: ignore[union-attr]
+    leakage = steps["back-leakage"]
+    assert (leakage.pressure_bar, leakage.volume_max_ml, leakage.volume_min_ml) == (200, 10, None)  # type: ignore[union-attr]
+    before = draft(shop)
+    for key in ("flush", "seat", "back-leakage"):
+        assert change(editor, item("steps", key)).status_code == 303
+    assert draft(shop) == before
+    assert approve(editor).headers["location"] == TYPE
+    told = words_of(editor.get(f"{TYPE}/revisions/2"))
+    for words in (
+        "Likely causes: Dirt; Old oil",
+        "Oil shows at the tip: seat. Lap it.",
+        "At most 10 ml from the return",
+    ):
+        assert words in told
 
 
 def test_a_removed_part_shows_as_faults_that_lead_to_their_forms(editor: Visitor) -> None:

@@ -10,6 +10,7 @@ import pytest
 from service.workshop.limit_sheet import Assembly, LimitSheet, SizeLimits
 from service.workshop.sheet_checks import SheetFault, sheet_faults
 from service.workshop.test_plan import (
+    AnyStep,
     EmissionStep,
     ExternalTightnessStep,
     OpeningPressureStep,
@@ -18,6 +19,7 @@ from service.workshop.test_plan import (
     VentStep,
 )
 from service.workshop.vocabulary import Disposition, FindingOutcome
+from tests.longer_plan import FLUSH, LEAKAGE, LONGER_SHEET, PLACES
 from tests.small_sheet import PARTS, PLAN, SMALL_SHEET
 
 
@@ -42,6 +44,10 @@ def plan(**fields: Any) -> LimitSheet:
 
 def step(key: str, **fields: Any) -> LimitSheet:
     return plan(steps=tuple(replace(s, **fields) if s.key == key else s for s in PLAN.steps))
+
+
+def with_step(one: AnyStep, **fields: Any) -> LimitSheet:
+    return plan(steps=(*PLAN.steps, replace(one, **fields)))
 
 
 def without(kind: type) -> LimitSheet:
@@ -121,12 +127,28 @@ FAULTS: list[tuple[str, str, Callable[[], LimitSheet]]] = [
     ("test_plan.steps", "external tightness", lambda: without(ExternalTightnessStep)),
     ("test_plan.opening", "at least three strokes", lambda: step("opening", strokes_min=2)),
     ("test_plan.seat", "The margin lies", lambda: step("seat", margin_bar=D(0))),
+    ("test_plan.seat", "The time lies", lambda: step("seat", hold_s=0)),
+    ("test_plan.seat", "a key of its own", lambda: step("seat", places=(PLACES[0], PLACES[0]))),
+    ("test_plan.external", "a key of its own", lambda: step("external", places=(PLACES[0], PLACES[0]))),
+    (
+        "test_plan.external",
+        "says what it points to",
+        lambda: step("external", places=(replace(PLACES[0], points_to=" "),)),
+    ),
+    ("test_plan.external", "The pressure lies", lambda: step("external", pressure_bar=D(0))),
+    ("test_plan.flush", "The time lies", lambda: with_step(FLUSH, flush_s=0)),
+    ("test_plan.leakage", "The time lies", lambda: with_step(LEAKAGE, time_s=3601)),
+    ("test_plan.leakage", "while the valve is shut", lambda: with_step(LEAKAGE, pressure_bar=D(350))),
+    ("test_plan.leakage", "The largest volume", lambda: with_step(LEAKAGE, volume_max_ml=D(0), volume_min_ml=None)),
+    ("test_plan.leakage", "The least volume", lambda: with_step(LEAKAGE, volume_min_ml=D(10))),
+    ("test_plan.leakage", "The least volume", lambda: with_step(LEAKAGE, volume_min_ml=D(0))),
     ("discs_added_max", "0 to 20", lambda: changed(discs_added_max=21)),
 ]
 
 
 def test_the_small_sheet_has_no_fault() -> None:
     assert sheet_faults(SMALL_SHEET) == ()
+    assert sheet_faults(LONGER_SHEET) == ()
 
 
 @pytest.mark.parametrize(("place", "words", "spoilt"), FAULTS, ids=lambda one: one if isinstance(one, str) else "")

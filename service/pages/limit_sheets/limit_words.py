@@ -37,12 +37,14 @@ CHARACTERISTIC_KINDS = {
 }
 STEP_KINDS = {
     "vent": "Fill and vent",
+    "flush": "Flush",
     "strokes": "Opening strokes",
     "seat-tightness": "Seat tightness",
     "opening-pressure": "Opening pressure",
     "emission": "Emission from each hole",
     "quick-drop": "Quick pressure drop",
     "external-tightness": "External tightness",
+    "back-leakage": "Back leakage",
 }
 
 

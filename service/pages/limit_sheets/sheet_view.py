@@ -7,7 +7,7 @@ from service.metrology.typed_numbers import plain
 from service.pages.limit_sheets.limit_words import CHARACTERISTIC_KINDS, STEP_KINDS, asked, notes, step_asks
 from service.workshop.cautions import CAUTIONS
 from service.workshop.limit_sheet import AnyCharacteristic, LimitSheet, Part
-from service.workshop.test_plan import AnyStep, ExternalTightnessStep, TestPlan
+from service.workshop.test_plan import AnyStep, ExternalTightnessStep, LeakPlace, SeatTightnessStep, TestPlan
 
 
 @dataclass(frozen=True)
@@ -72,6 +72,7 @@ class StepLine:
     how: str
     asks: str
     on_fail: str
+    causes: tuple[str, ...]
     places: tuple[Fact, ...]
 
 
@@ -171,8 +172,12 @@ def _characteristic(sheet: LimitSheet, item: AnyCharacteristic, number: int) -> 
     )
 
 
+def _accused(place: LeakPlace) -> str:
+    return f"{place.points_to}. {place.action}".strip() if place.action else place.points_to
+
+
 def _step(step: AnyStep, number: int) -> StepLine:
-    places = step.places if isinstance(step, ExternalTightnessStep) else ()
+    places = step.places if isinstance(step, ExternalTightnessStep | SeatTightnessStep) else ()
     return StepLine(
         key=step.key,
         number=number,
@@ -181,5 +186,6 @@ def _step(step: AnyStep, number: int) -> StepLine:
         how=step.how,
         asks=step_asks(step),
         on_fail=step.on_fail,
-        places=tuple(Fact(f"Oil shows {place.label}", place.points_to) for place in places),
+        causes=step.causes,
+        places=tuple(Fact(f"Oil shows {place.label}", _accused(place)) for place in places),
     )

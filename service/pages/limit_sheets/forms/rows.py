@@ -44,7 +44,8 @@ def place_values(items: tuple[LeakPlace, ...]) -> Values:
     values: Values = {}
     for number, item in enumerate(items, 1):
         row = f"place-{number}"
-        values.update({f"{row}-key": item.key, f"{row}-label": item.label, f"{row}-points_to": item.points_to})
+        values.update({f"{row}-key": item.key, f"{row}-label": item.label})
+        values.update({f"{row}-points_to": item.points_to, f"{row}-action": item.action})
     return values
 
 
@@ -55,10 +56,10 @@ def read_places(typed: Typed) -> tuple[LeakPlace, ...]:
         row = f"place-{number}"
         label, points_to = typed.text(f"{row}-label"), typed.text(f"{row}-points_to")
         if label and not points_to:
-            raise Refused("points-to", "Say which seal a leak at this place accuses.", f"{row}-points_to")
+            raise Refused("points-to", "Say which seal or face a leak at this place accuses.", f"{row}-points_to")
         if label:
             key = _key(typed.text(f"{row}-key"), label, [item.key for item in found])
-            found.append(LeakPlace(key=key, label=label, points_to=points_to))
+            found.append(LeakPlace(key=key, label=label, points_to=points_to, action=typed.text(f"{row}-action")))
     return tuple(found)
 
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 from service.actions.shop import Refused
-from service.pages.limit_sheets.forms.fields import Values, key_of, number, words
+from service.pages.limit_sheets.forms.fields import Values, key_of, number, quantity_or_none, words
 from service.pages.limit_sheets.forms.rows import place_values, read_places
 from service.pages.typed_forms import Typed
 from service.workshop.limit_sheet import LimitSheet
@@ -25,6 +25,7 @@ from service.workshop.test_plan import (
 def step_values(item: AnyStep) -> Values:
     """The step as its form shows it."""
     shared: Values = {"key": item.key, "title": item.title, "how": item.how, "on_fail": item.on_fail}
+    shared["causes"] = "\n".join(item.causes)
     return {**shared, **_kind_values(item)}
 
 
@@ -36,6 +37,7 @@ def read_step(typed: Typed, sheet: LimitSheet, kind: str, old_key: str | None) -
         "title": title,
         "how": words(typed, "how", "Say in a sentence or two how the step is done."),
         "on_fail": typed.text("on_fail"),
+        "causes": tuple(cause for line in typed.text("causes").splitlines() if (cause := line.strip())),
     }
     match kind:
         case "vent":
@@ -75,13 +77,12 @@ def read_step(typed: Typed, sheet: LimitSheet, kind: str, old_key: str | None) -
 
 
 def _back_leakage(typed: Typed, shared: dict[str, Any]) -> BackLeakageStep:
-    least = typed.quantity("volume_min_ml", "ml") if typed.text("volume_min_ml") else None
     return BackLeakageStep(
         **shared,
         pressure_bar=typed.quantity("pressure_bar", "bar"),
         time_s=_seconds(typed, "time_s", "Time"),
         volume_max_ml=typed.quantity("volume_max_ml", "ml"),
-        volume_min_ml=least,
+        volume_min_ml=quantity_or_none(typed, "volume_min_ml", "ml"),
     )
 
 
