@@ -15,13 +15,15 @@ class NavItem:
 
 
 _BENCH = (NavItem("/board", "Board"), NavItem("/consignments/new", "Receive"))
+_RIGS = NavItem("/test-rigs", "Test rigs")
 _CALCULATORS = NavItem("/calculators", "Calculators")
 _NAVIGATION = {
-    Role.TECHNICIAN: (*_BENCH, NavItem("/instruments", "Instruments"), _CALCULATORS),
+    Role.TECHNICIAN: (*_BENCH, _RIGS, NavItem("/instruments", "Instruments"), _CALCULATORS),
     Role.MANAGER: (
         *_BENCH,
         NavItem("/fleets", "Fleets"),
         NavItem("/limit-sheets", "Limit sheets"),
+        _RIGS,
         NavItem("/instruments", "Instruments"),
         _CALCULATORS,
         NavItem("/decision-rule", "Decision rule"),

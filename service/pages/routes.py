@@ -23,6 +23,7 @@ from service.pages import (
     photographs,
     recalls,
     sign_in,
+    test_rigs,
     units,
 )
 from service.pages.bench_traces import places
@@ -73,6 +74,7 @@ def page_routers() -> tuple[APIRouter, ...]:
         sign_in.router,
         fleets.router,
         instruments.router,
+        test_rigs.router,
         recalls.router,
         decision_rule.router,
         people.router,

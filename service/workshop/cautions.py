@@ -40,6 +40,11 @@ _ALL = (
         "Test behind the guard with extraction running; no flame, spark or hot work near the rig.",
     ),
     Caution(
+        "clamp",
+        "Clamp springs under load",
+        "Relieve the clamp before you take a spring out; in the tester keep face and fingers clear.",
+    ),
+    Caution(
         "heavy",
         "Heavy part",
         "Lift with the hoist or with two people; an injector dropped is an injector scrapped.",
@@ -51,6 +56,7 @@ STRIPPING = ("depressurise", "spring", "solvent", "heavy")
 REWORKING = ("grinding", "solvent")
 REBUILDING = ("spring",)
 ON_THE_RIG = ("injection", "mist", "depressurise")
+CHECKING_THE_RIG = (*ON_THE_RIG, "clamp")
 
 
 def cautions(*keys: str) -> tuple[Caution, ...]:
