@@ -16,9 +16,10 @@ from service.documents.printed_values import (
 )
 from service.metrology.typed_numbers import plain
 from service.workshop.entries import DiscsChanged
+from service.workshop.measurements import InstrumentUse
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import BenchRun, bench_runs
-from service.workshop.step_results import OpeningPressureResult, StepResult
+from service.workshop.step_results import BackLeakageResult, OpeningPressureResult, StepResult
 from service.workshop.vocabulary import RunPurpose, VerdictKind
 
 _STEP_COLUMNS = ("No.", "Step", "Value", "Limit", "Result")
@@ -95,7 +96,10 @@ def _run_blocks(record: OverhaulRecord, run: BenchRun, title: str) -> list[Block
     person = next(entry.person for entry in record.entries if entry.seq == run.number)
     head = f"{title}: run {run.number}, {_run_day(record, run)}, by {person}. "
     head += f"Gauge {instrument_text(gauge)}, {uncertainty_text(gauge)}."
-    return [text(head), table("steps", _STEP_COLUMNS, _step_rows(record, run))]
+    blocks = [text(head), table("steps", _STEP_COLUMNS, _step_rows(record, run))]
+    titles = record.sheet.test_plan.step_by_key
+    before = [f"Recorded before, {titles[one.step].title}: {one.outcome.sentence}" for one in run.earlier]
+    return [*blocks, statements(before)] if before else blocks
 
 
 def _step_rows(record: OverhaulRecord, run: BenchRun) -> list[dict[str, Any]]:
@@ -108,14 +112,20 @@ def _step_rows(record: OverhaulRecord, run: BenchRun) -> list[dict[str, Any]]:
             continue
         outcome = recorded.outcome
         u = f"{budget_text(outcome.uncertainty)}." if outcome.uncertainty is not None else ""
-        note = " ".join(filter(None, (_strokes(recorded.result), u, "" if outcome.passed else outcome.sentence)))
-        result = cell("Pass" if outcome.passed else "Fail", strong=not outcome.passed)
+        note = " ".join(filter(None, (_read(recorded.result), u, "" if outcome.passed else outcome.sentence)))
+        word = "Pass" if outcome.passed else "Fail" if outcome.failed else "Cannot tell"
+        result = cell(word, strong=not outcome.passed)
         value = cell(outcome.value, note)
         rows.append(row(cell(str(number)), cell(step.title), value, cell(outcome.limit), result))
     return rows
 
 
-def _strokes(result: StepResult) -> str:
-    if not isinstance(result, OpeningPressureResult):
-        return ""
-    return "Strokes: " + ", ".join(plain(stroke) for stroke in result.strokes_bar) + " bar."
+def _read(result: StepResult) -> str:
+    """Each stroke, or what caught the oil; '' where the value says it all."""
+    match result:
+        case OpeningPressureResult(strokes_bar=strokes):
+            return "Strokes: " + ", ".join(plain(stroke) for stroke in strokes) + " bar."
+        case BackLeakageResult(cylinder=InstrumentUse() as cylinder):
+            return f"Measuring cylinder {instrument_text(cylinder)}, {uncertainty_text(cylinder)}."
+        case _:
+            return ""
