@@ -7,10 +7,12 @@ from seed_demo.cast import ALDER, BEN, BIRCH, CEDAR, OLGA, PETRA, TOM
 from seed_demo.consignments import Sent, receive
 from seed_demo.decisions import answer, keep_against_the_rule
 from seed_demo.foundation import Foundation
+from seed_demo.logged_traces import Logged
 from seed_demo.past_stories import RETURNING_SERIAL
 from seed_demo.rigs import SECOND_RIG, USUAL_RIG, check_before_the_first_run
 from service.actions.course import hold
 from service.actions.rebuilding import change_discs
+from service.workshop.entries import BenchRunStarted
 from service.workshop.step_results import EmissionResult, SeatTightnessResult
 from service.workshop.vocabulary import Fuel, Packing, PartState, RunPurpose, SendReason
 
@@ -96,7 +98,7 @@ def birch_dawn(on: Foundation) -> None:
 
 
 def cedar_autumn(on: Foundation) -> None:
-    """Half way through its bench run, proved, a value not proven, opening too early, tested on a rig that leaks."""
+    """Half way through its bench run with a trace, proved, not proven, opening too early, on a rig that leaks."""
     sent = (
         Sent(serial="CA-9001", cylinder=1, hours=10200),
         Sent(serial="CA-9002", cylinder=2, hours=10200),
@@ -113,6 +115,8 @@ def cedar_autumn(on: Foundation) -> None:
     on_the_rig.settle()
     on_the_rig.rebuild()
     on_the_rig.test(stop_after=3)
+    run = next(seq for seq, _ in on_the_rig.record.all_of(BenchRunStarted))
+    on_the_rig.keep_logged(run, "opening-pressure", Logged((351.0, 354.0, 352.5, 353.2), seed=9, slip_bar=311.0))
     near_limit.strip({"needle": PartState.STUCK})
     coarse = readings.size(on.shop, near_limit.item("guide-bore"), "12.004", "12.005", instrument="BG-03")
     near_limit.examine({"guide-bore": coarse})

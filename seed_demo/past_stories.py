@@ -8,6 +8,7 @@ from seed_demo.consignments import Sent, receive
 from seed_demo.decisions import answer, concede, keep_against_the_rule, release, scrap, send_back
 from seed_demo.foundation import Foundation
 from seed_demo.instruments import FAILED
+from seed_demo.logged_traces import Logged
 from service.actions.rebuilding import change_discs
 from service.workshop.step_results import SeatTightnessResult
 from service.workshop.vocabulary import Fuel, Packing, PartState, RunPurpose, SendReason
@@ -127,13 +128,13 @@ def cedar_released(on: Foundation) -> None:
 
 
 def auxiliaries_released(on: Foundation) -> None:
-    """Small injectors of an auxiliary engine, one with a new nozzle assembly that the office accepted."""
+    """Small injectors of an auxiliary engine: one's certificate shows the logger's trace, one has a new assembly."""
     sent = (
         Sent(serial="A2-8001", engine=1, cylinder=1, hours=3000, fuel=Fuel.DISTILLATE),
         Sent(serial="A2-8002", engine=1, cylinder=2, hours=3000, fuel=Fuel.DISTILLATE),
     )
     sound, worn = receive(on, TOM, ALDER.vessels[1], *sent, days_ago=27, promised_days=10)
-    sound.through()
+    sound.through(logged=Logged((281.0, 283.4, 282.2), seed=7))
     release(on, sound)
     worn.strip()
     worn.examine({"nozzle-holes": readings.pins(on.shop, worn.item("nozzle-holes"), worn=(2, 5))})

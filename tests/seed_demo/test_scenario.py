@@ -1,5 +1,6 @@
 """The invented workshop shows every stage, verdict and exit, and its lists agree with its entries."""
 
+import json
 from collections import Counter
 from datetime import timedelta
 from decimal import Decimal
@@ -14,6 +15,7 @@ from seed_demo.past_stories import RETURNING_SERIAL
 from seed_demo.rigs import SECOND_RIG, USUAL_RIG
 from service.actions.accounts import actor_by_login
 from service.actions.hole_images import measure_hole
+from service.actions.looking_at_traces import look_at_trace
 from service.actions.recalling import RecallAsked, look_at_batch_recall, look_at_instrument_recall
 from service.metrology.hole_image.given_scale import BarScale
 from service.records.hole_evaluation_text import evaluation_of_text
@@ -29,6 +31,7 @@ from service.workshop.proving import proving_run
 from service.workshop.release_gate import release_blockers
 from service.workshop.stages import stage_of
 from service.workshop.vocabulary import InstrumentKind, Stage, VerdictKind
+from tests.documents.printed import reader_of
 from tests.registered_fleet import shop_over
 from tests.seed_demo.conftest import END
 
@@ -214,6 +217,30 @@ def test_one_photographed_hole_was_accepted_and_a_picture_that_is_not_as_it_shou
     assert len(measure_hole(shop, petra, number, second, hole=3, scale=bar).found.quality.not_nominal) >= 2
 
 
+def test_a_certificate_shows_a_trace_and_another_trace_waits_at_the_rig_with_a_slip_rejected(demo: Store) -> None:
+    shop = shop_over(demo)
+    with demo.reading() as session:
+        petra = actor_by_login(session, PETRA.login)
+    kept = demo.rows(
+        "SELECT t.id, o.number, u.serial, o.stage FROM bench_trace t JOIN overhaul o ON o.id = t.overhaul_id "
+        "JOIN unit u ON u.id = o.unit_id ORDER BY t.id"
+    )
+    assert [tuple(row[2:]) for row in kept] == [("A2-8001", "released"), ("CA-9001", "rebuilt")]
+    for trace_id, number, _, _ in kept:
+        assert look_at_trace(shop, petra, number, trace_id)[0].content.startswith(b"Invented for the demonstration")
+    waiting, _ = look_at_trace(shop, petra, kept[1][1], kept[1][0])
+    found = waiting.analysed()
+    assert len(found.analysis.openings) == 5
+    assert [round(one.opening_bar) for one in waiting.accepted(found).openings] == [351, 354, 353, 353]
+    ((content,),) = demo.rows(
+        "SELECT f.content FROM certificate_file f JOIN certificate c ON c.id = f.certificate_id "
+        "WHERE c.overhaul_id = (SELECT overhaul_id FROM bench_trace WHERE id = ?)",
+        (kept[0][0],),
+    )
+    attached = json.loads(reader_of(bytes(content)).attachments["certificate.json"][0])
+    assert [round(one["opening_bar"]) for one in attached["traces"][0]["openings"]] == [281, 284, 282]
+
+
 def test_every_name_that_could_be_taken_for_real_says_that_it_is_invented(demo: Store) -> None:
     for table, column in (("operator", "name"), ("injector_type", "name"), ("instrument", "description")):
         for (text,) in demo.rows(f"SELECT {column} FROM {table}"):  # noqa: S608
@@ -221,7 +248,7 @@ def test_every_name_that_could_be_taken_for_real_says_that_it_is_invented(demo: 
 
 
 def test_every_passage_is_in_the_journal(demo: Store, overhauls: Overhauls) -> None:
-    beside = "('photograph', 'hole-evaluation')"
+    beside = "('photograph', 'hole-evaluation', 'bench-trace', 'bench-trace-reading', 'bench-trace-rejection')"
     passage = f"SELECT subject_id FROM journal WHERE subject_kind = 'overhaul' AND action NOT IN {beside}"  # noqa: S608
     journalled = Counter(row[0] for row in demo.rows(passage))
     assert journalled == Counter({one.row.number: one.row.last_seq for one in overhauls if one.row.last_seq})
