@@ -26,6 +26,7 @@ from service.workshop.entries import (
     Torqued,
 )
 from service.workshop.examination import examine
+from service.workshop.test_rig import RigOil, RigUse
 from service.workshop.torque import judge_torque
 from service.workshop.vocabulary import Disposition, PartState, Phase, RunPurpose
 from tests.small_findings import FAILING, PASSING, REJECTED, SOUND
@@ -67,7 +68,14 @@ EVERY_ENTRY: tuple[Content, ...] = (
     DiscsChanged(added=(D("0.10"),), removed=(D("0.050"),), reason="Pressure low."),
     Reopened(reason="It drips."),
     BenchRunStarted(purpose=RunPurpose.AS_FOUND, gauge=INSTRUMENTS["GAUGE-1"]),
-    BenchRunStarted(purpose=RunPurpose.PROVING, gauge=INSTRUMENTS["GAUGE-1"]),
+    BenchRunStarted(
+        purpose=RunPurpose.PROVING,
+        gauge=INSTRUMENTS["GAUGE-1"],
+        rig=RigUse(
+            code="R-1", unit="psi", oil=RigOil(name="Oil", viscosity_mm2_s=D("2.6"), changed_on=date(2026, 3, 1))
+        ),
+        indicative="Rig R-1 had not been checked on 2026-03-02.",
+    ),
     *(_step(key, passing) for key in PASSING for passing in (True, False)),
     Held(reason="Arrears."),
     HoldLifted(reason="Paid."),

@@ -148,9 +148,9 @@ class ByHand:
                 case _:
                     self.torque(point=task.key)
 
-    def start_run(self, purpose: RunPurpose = RunPurpose.PROVING) -> int:
+    def start_run(self, purpose: RunPurpose = RunPurpose.PROVING, indicative: str = "") -> int:
         """Begin a run; gives its number."""
-        return self.put(BenchRunStarted(purpose=purpose, gauge=INSTRUMENTS["GAUGE-1"]))
+        return self.put(BenchRunStarted(purpose=purpose, gauge=INSTRUMENTS["GAUGE-1"], indicative=indicative))
 
     def step(self, run: int, key: str, result: StepResult) -> StepOutcome:
         """Judge and record one step."""
@@ -159,9 +159,9 @@ class ByHand:
         self.put(BenchStepRecorded(run=run, step=key, result=result, outcome=outcome))
         return outcome
 
-    def prove(self) -> int:
+    def prove(self, indicative: str = "") -> int:
         """A whole passing run; gives its number."""
-        run = self.start_run()
+        run = self.start_run(indicative=indicative)
         for step in self.sheet.test_plan.steps:
             self.step(run, step.key, PASSING[step.key])
         return run

@@ -37,6 +37,7 @@ from service.workshop.entries import (
 from service.workshop.permitted import NotPermitted, check_permitted
 from service.workshop.rebuild import rebuild_gaps
 from service.workshop.release_gate import Blocker
+from service.workshop.step_results import QuickDropResult, StepResult, VentResult
 from service.workshop.vocabulary import Disposition, PartState, Phase, RunPurpose, Stage
 from tests.small_findings import FAILING, PASSING, REJECTED, SOUND
 from tests.small_sheet import SMALL_SHEET
@@ -47,6 +48,8 @@ PARTS = st.sampled_from([part.key for part in SMALL_SHEET.parts])
 ITEMS = st.sampled_from([part.key for part in SMALL_SHEET.parts] + ["nozzle-set"])
 CHOICES = st.sampled_from(list(Disposition))
 SIGNED = Released(certificate="RC-2026-00001", signed_on=date(2026, 3, 3))
+UNCHECKED = st.sampled_from(["", "Rig R-1 had not been checked."])
+UNCLEAR: dict[str, StepResult] = {"vent": VentResult(air_free=None), "drop": QuickDropResult(seen=None)}
 OPENINGS = (DiscsChanged, Reopened, PartFitted, PartReworked, Torqued)
 
 
@@ -158,20 +161,24 @@ class AnyOrder(RuleBasedStateMachine):
     def reopen(self) -> None:
         self.attempt(self.hand.reopen)
 
-    @rule(purpose=st.sampled_from(list(RunPurpose)))
-    def start_run(self, purpose: RunPurpose) -> None:
-        self.attempt(lambda: self.hand.start_run(purpose))
+    @rule(purpose=st.sampled_from(list(RunPurpose)), indicative=UNCHECKED)
+    def start_run(self, purpose: RunPurpose, indicative: str) -> None:
+        self.attempt(lambda: self.hand.start_run(purpose, indicative))
 
-    @rule(key=st.sampled_from(sorted(PASSING)), passing=st.booleans(), chance=st.randoms(use_true_random=False))
-    def step(self, key: str, passing: bool, chance: random.Random) -> None:
+    @rule(
+        key=st.sampled_from(sorted(PASSING)),
+        results=st.sampled_from([PASSING, FAILING, PASSING | UNCLEAR]),
+        chance=st.randoms(use_true_random=False),
+    )
+    def step(self, key: str, results: dict[str, StepResult], chance: random.Random) -> None:
         runs = [seq for seq, _ in self.hand.record.all_of(BenchRunStarted)]
         if runs:
             run = chance.choice(runs)
-            self.attempt(lambda: self.hand.step(run, key, (PASSING if passing else FAILING)[key]))
+            self.attempt(lambda: self.hand.step(run, key, results[key]))
 
-    @rule()
-    def prove(self) -> None:
-        self.attempt(self.hand.prove)
+    @rule(indicative=UNCHECKED)
+    def prove(self, indicative: str) -> None:
+        self.attempt(lambda: self.hand.prove(indicative))
 
     @rule()
     def hold(self) -> None:
@@ -241,7 +248,8 @@ def passed_after_the_last_opening(hand: ByHand) -> bool:
         for e in entries
         if isinstance(e.content, BenchStepRecorded) and runs and e.content.run == runs[-1]
     }
-    return bool(runs) and steps == {step.key: True for step in SMALL_SHEET.test_plan.steps}
+    checked = {e.seq for e in entries if isinstance(e.content, BenchRunStarted) and not e.content.indicative}
+    return bool(runs) and runs[-1] in checked and steps == {step.key: True for step in SMALL_SHEET.test_plan.steps}
 
 
 def newest(hand: ByHand, kind: type, **like: object) -> Any:
