@@ -53,6 +53,18 @@ REGISTER = (
     Invented(
         "PG-02", _KIND.PRESSURE_GAUGE, "Pressure gauge of test rig 2", "bar", "3", 12, "0", "600", "2", "Test rig 2"
     ),
+    Invented(
+        "MC-01",
+        _KIND.MEASURING_CYLINDER,
+        "Measuring cylinder, 25 ml",
+        "ml",
+        "0.15",
+        220,
+        "0",
+        "25",
+        "0.2",
+        "Test rig 1",
+    ),
     Invented("MM-02", _KIND.MICROMETER, "Micrometer, overdue", "mm", "0.003", -9, "0", "25", "0.001", CABINET),
     Invented("MM-03", _KIND.MICROMETER, "Micrometer", "mm", "0.002", 340, "0", "25", "0.001", CABINET, drifted=True),
     Invented(
@@ -80,6 +92,7 @@ USUAL = {
     InstrumentKind.ROUNDNESS_INSTRUMENT: "RI-01",
     InstrumentKind.TORQUE_WRENCH: "TW-01",
     InstrumentKind.PRESSURE_GAUGE: "PG-01",
+    InstrumentKind.MEASURING_CYLINDER: "MC-01",
 }
 """The instrument that the demonstration's people take for each kind."""
 PINS = tuple(Decimal(hundredths) / 100 for hundredths in range(20, 121))

@@ -27,8 +27,10 @@ from service.workshop.limit_sheet import (
 from service.workshop.measurements import PinTried
 from service.workshop.section_profile import profile_from_rows
 from service.workshop.step_results import (
+    BackLeakageResult,
     EmissionResult,
     ExternalTightnessResult,
+    FlushResult,
     OpeningPressureResult,
     QuickDropResult,
     SeatTightnessResult,
@@ -38,8 +40,10 @@ from service.workshop.step_results import (
 )
 from service.workshop.test_plan import (
     AnyStep,
+    BackLeakageStep,
     EmissionStep,
     ExternalTightnessStep,
+    FlushStep,
     OpeningPressureStep,
     QuickDropStep,
     SeatTightnessStep,
@@ -147,6 +151,8 @@ def passing(plan: TestPlan, step: AnyStep, variant: int = 0) -> StepResult:
     match step:
         case VentStep():
             return VentResult(air_free=True)
+        case FlushStep():
+            return FlushResult(flushed_s=step.flush_s + 15, clean=True)
         case StrokesStep():
             return StrokesResult(strokes=step.strokes_min + 2)
         case SeatTightnessStep():
@@ -160,6 +166,9 @@ def passing(plan: TestPlan, step: AnyStep, variant: int = 0) -> StepResult:
             return QuickDropResult(seen=True)
         case ExternalTightnessStep():
             return ExternalTightnessResult(pressure_bar=step.pressure_bar, held_s=step.hold_s + 10, leaks=())
+        case BackLeakageStep():
+            caught = (step.volume_max_ml * (4 + variant % 3) / 10).quantize(Decimal("0.1"))
+            return BackLeakageResult(pressure_bar=step.pressure_bar, measured_s=step.time_s, volume_ml=caught)
 
 
 def opening(*strokes: Decimal | int) -> OpeningPressureResult:

@@ -18,6 +18,7 @@ from service.records.sheet_file import sheet_from_json, sheet_schema, sheet_to_j
 from service.workshop.limit_sheet import AnyCharacteristic, LimitSheet, VisualCharacteristic
 from service.workshop.sheet_checks import sheet_faults
 from service.workshop.test_plan import (
+    AnyStep,
     ExternalTightnessStep,
     OpeningPressureStep,
     SeatTightnessStep,
@@ -96,6 +97,12 @@ def test_the_sheets_together_show_every_kind_of_characteristic_and_every_consequ
     items = [item for file in FILES for item in _sheet(file).characteristics]
     assert {type(item) for item in items} == set(get_args(AnyCharacteristic))
     assert {item.consequence for item in items} == set(Disposition) - {Disposition.KEEP}
+
+
+def test_the_sheets_together_show_every_kind_of_bench_step_and_each_says_what_to_do_on_a_fail() -> None:
+    steps = [step for file in FILES for step in _sheet(file).test_plan.steps]
+    assert {type(step) for step in steps} == set(get_args(AnyStep))
+    assert all(step.causes and step.on_fail for step in steps)
 
 
 @each_file
