@@ -2,11 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from functools import cached_property
 
 from seed_demo.clock import Clock
 from seed_demo.instruments import USUAL
-from seed_demo.readings import passing, sound
+from seed_demo.logged_traces import Logged
+from seed_demo.readings import opening, passing, sound
 from seed_demo.rigs import GAUGES, USUAL_RIG, check_before_the_first_run
 from service.actions.bench_testing import record_bench_step, start_bench_run
 from service.actions.examining import Measure, record_examination, record_strip
@@ -21,6 +23,7 @@ from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.rebuild import RebuildTask, rebuild_gaps
 from service.workshop.stages import unexamined
 from service.workshop.step_results import StepResult
+from service.workshop.test_plan import OpeningPressureStep
 from service.workshop.vocabulary import InstrumentKind, PartState, Phase, RunPurpose
 
 
@@ -142,8 +145,12 @@ class Passage:
         purpose: RunPurpose = RunPurpose.PROVING,
         stop_after: int | None = None,
         rig: str = USUAL_RIG,
+        logged: Logged | None = None,
     ) -> None:
-        """Run the test plan, with the given results; it ends at the first step that fails."""
+        """Run the test plan, with the given results; it ends at the first step that fails.
+
+        A `logged` file is kept at the opening pressure, and its strokes are the step's when it is that one's turn.
+        """
         self.clock.wait(15)
         check_before_the_first_run(self.shop, self.technician, rig)
         gauge = GAUGES[rig]
@@ -152,6 +159,8 @@ class Passage:
         for step in plan.steps[:stop_after]:
             self.clock.wait(3)
             result = (results or {}).get(step.key) or passing(plan, step, self.variant)
+            if logged is not None and isinstance(step, OpeningPressureStep):
+                result = opening(*self.keep_logged(run, step.key, logged))
             made = record_bench_step(
                 self.shop,
                 self.technician,
@@ -165,10 +174,17 @@ class Passage:
             if isinstance(made.content, BenchStepRecorded) and not made.content.outcome.passed:
                 return
 
-    def through(self, defects: Mapping[str, Measure] | None = None) -> None:
+    def keep_logged(self, run: int, step: str, logged: Logged) -> tuple[Decimal, ...]:
+        """Keep a logger's file at a step; gives the strokes that count."""
+        # Arrays load on first use: whoever reads the other stories does not wait for them.
+        from seed_demo.kept_traces import keep_logged
+
+        return keep_logged(self.shop, self.technician, self.number, run, step, logged)
+
+    def through(self, defects: Mapping[str, Measure] | None = None, logged: Logged | None = None) -> None:
         """Strip, examine, settle, rebuild and prove: ready to sign where nobody needs to be asked."""
         self.strip()
         self.examine(defects)
         self.settle()
         self.rebuild()
-        self.test()
+        self.test(logged=logged)
