@@ -36,7 +36,7 @@
   const wordOf = (timer, state, seconds) => {
     const asked = Number(timer.dataset.seconds), up = elapsed(state) >= asked;
     if (state.startedAt === undefined) return "";
-    if (runs(state)) return up ? `Time is up: ${asked} s have passed.` : "";
+    if (runs(state)) return up ? `Time is up: ${asked} s.` : "";
     const field = fieldOf(timer)?.value.trim();
     const filled = field === seconds ? " The seconds stand in the field." : ` The field says ${field || "nothing"}: it was left as it is.`;
     return `Stopped after ${seconds} s${up ? "." : `, before the ${asked} s of the plan.`}${filled}`;

@@ -126,9 +126,9 @@ def test_a_wet_nozzle_names_its_places_with_likely_causes_and_what_to_do_next(
     page = up_to(injector, technician, number, "seat")
     answer = technician.fill(page, "/steps/", pressure="250", held_s="4", dry="no", leaks=["tip", "nut"])
     words = words_of(answer)
-    assert "Likely causes seat not tight flat face scored Do next Lap the seat." in words
+    assert "Likely causes Seat not tight Flat face scored Do next Lap the seat." in words
     assert not has_form(answer, "/steps/")
-    assert "Likely causes seat not tight flat face scored" in words_of(technician.get(f"{injector.address}/proving"))
+    assert "Likely causes Seat not tight Flat face scored" in words_of(technician.get(f"{injector.address}/proving"))
 
 
 def test_dry_and_a_place_that_leaks_cannot_both_be(run: tuple[Injector, int], technician: Visitor) -> None:

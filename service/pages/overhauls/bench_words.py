@@ -40,6 +40,11 @@ def step_state(outcome: StepOutcome) -> tuple[str, str]:
     return ("conforms", "Pass") if outcome.passed else ("does-not-conform", "Fail")
 
 
+def causes_in_words(outcome: StepOutcome) -> tuple[str, ...]:
+    """The likely causes of a fail as lines of a list."""
+    return tuple(cause[:1].upper() + cause[1:] for cause in outcome.likely_causes)
+
+
 def in_date(instruments: Iterable[ListedInstrument]) -> tuple[Option, ...]:
     """Those whose calibration has not run out, to choose from."""
     return tuple(

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from service.pages.choices import Option
-from service.pages.overhauls.bench_words import at_stake, run_state, step_state
+from service.pages.overhauls.bench_words import at_stake, causes_in_words, run_state, step_state
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.recordable import refusal_of, run_asked
 from service.pages.overhauls.setting_view import SettingCard
@@ -156,7 +156,7 @@ def _run(record: OverhaulRecord, head: OverhaulHead, run: BenchRun, startable_no
         state=state,
         void_reason=run.void_reason,
         indicative=run.started.indicative,
-        causes=failed.likely_causes if failed else (),
+        causes=causes_in_words(failed) if failed else (),
         next_action=failed.next_action if failed else "",
         steps=run_lines(head.number, record, run),
         go_on=go_on,

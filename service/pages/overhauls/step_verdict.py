@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from service.pages.budget_view import BudgetShown, budget_shown
-from service.pages.overhauls.bench_words import step_state
+from service.pages.overhauls.bench_words import causes_in_words, step_state
 from service.pages.overhauls.small_forms import Fact
 from service.pages.overhauls.step_expected import limit_on_dial, recorded_on_dial
 from service.pages.rendering import minute
@@ -50,7 +50,7 @@ def step_verdict(record: OverhaulRecord, run: BenchRun, step: AnyStep, done: Ben
             Fact("Recorded", outcome.value, recorded_on_dial(done.result, unit)),
             Fact("Limit", outcome.limit, limit_on_dial(record.sheet.test_plan, step, unit)),
         ),
-        causes=outcome.likely_causes,
+        causes=causes_in_words(outcome),
         action_label="How to get an answer" if outcome.undecided else "Do next",
         next_action=outcome.next_action,
         uncertainty=budget_shown(outcome.uncertainty),
