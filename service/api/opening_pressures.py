@@ -11,10 +11,17 @@ from service.api.description import READS
 from service.api.exact_json import ExactRoute
 from service.api.guards import Caller, TheShop
 from service.records.hot_reads import ask
-from service.records.opening_reads import opening_visits
+from service.records.opening_reads import opening_visits, sheet_in_force
 from service.records.store import Store
 from service.records.unit_reads import UnitRow, units_of_serial
-from service.workshop.opening_history import expected_drift
+from service.workshop.opening_outlook import (
+    ComingDrift,
+    DueBy,
+    ExpectedOpening,
+    Outlook,
+    coming_drift,
+    expected_opening,
+)
 from service.workshop.serial_number import SerialNumberError, serial_number
 
 router = APIRouter(prefix="/opening-pressures", tags=["units"], route_class=ExactRoute)
@@ -30,9 +37,11 @@ class OpeningVisitAnswer(Answer):
 
 
 class DriftAnswer(Answer):
-    """The change to expect over the usual hours, bar, with its prediction interval of 95 %."""
+    """The change to expect until the next overhaul is due, bar, with its prediction interval of 95 %."""
 
-    hours: float
+    hours: Annotated[int, Field(description="After which the next overhaul is due.")]
+    hours_by: Annotated[DueBy, Field(description="The limit sheet in force, or the mean of the injector's own hours.")]
+    longest_hours: Annotated[int, Field(description="The longest time in service that the line is known from.")]
     change_bar: float
     lower_bar: float
     upper_bar: float
@@ -40,12 +49,28 @@ class DriftAnswer(Answer):
     periods: Annotated[int, Field(description="Times in service that the line goes through.")]
 
 
+class ExpectedAnswer(Answer):
+    """What it is likely to open at when the next overhaul is due, held against the band of the sheet in force, bar."""
+
+    opening_bar: float
+    lower_bar: float
+    upper_bar: float
+    band_lower_bar: Exact
+    band_upper_bar: Exact
+    outlook: Outlook
+    leaves_after_hours: Annotated[float | None, Field(description="Null unless it is expected to leave the band.")]
+
+
 class UnitDriftAnswer(Answer):
-    """One injector, its oldest overhaul first; `drift` is null where too few times in service are known."""
+    """One injector, its oldest overhaul first.
+
+    `drift` is null where too few times in service are known, `expected` also where it has not been set yet.
+    """
 
     injector_type: str
     overhauls: list[OpeningVisitAnswer]
     drift: DriftAnswer | None
+    expected: ExpectedAnswer | None
 
 
 class DriftsOfSerial(Answer):
@@ -74,7 +99,8 @@ async def read_opening_pressures(
 def _unit(store: Store, unit: UnitRow) -> UnitDriftAnswer:
     numbers = {passage.overhaul_id: passage.number for passage in unit.passages}
     visits = opening_visits(store, unit.passages) if unit.passages else ()
-    drift = expected_drift(visits)
+    sheet = sheet_in_force(store, unit.type_code)
+    coming, expected = coming_drift(visits, sheet), expected_opening(visits, sheet)
     return UnitDriftAnswer(
         injector_type=unit.type_code,
         overhauls=[
@@ -86,5 +112,32 @@ def _unit(store: Store, unit: UnitRow) -> UnitDriftAnswer:
             )
             for visit in visits
         ],
-        drift=None if drift is None else DriftAnswer.model_validate(drift),
+        drift=None if coming is None else _drift(coming),
+        expected=None if expected is None else _expected(expected),
+    )
+
+
+def _drift(coming: ComingDrift) -> DriftAnswer:
+    change = coming.change
+    return DriftAnswer(
+        hours=coming.due.hours,
+        hours_by=coming.due.by,
+        longest_hours=coming.longest_hours,
+        change_bar=change.change_bar,
+        lower_bar=change.lower_bar,
+        upper_bar=change.upper_bar,
+        bar_per_1000_h=change.bar_per_1000_h,
+        periods=change.periods,
+    )
+
+
+def _expected(expected: ExpectedOpening) -> ExpectedAnswer:
+    return ExpectedAnswer(
+        opening_bar=expected.bar,
+        lower_bar=expected.lower_bar,
+        upper_bar=expected.upper_bar,
+        band_lower_bar=expected.band.lower_bar,
+        band_upper_bar=expected.band.upper_bar,
+        outlook=expected.outlook,
+        leaves_after_hours=expected.leaves_after_hours,
     )

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from service.documents.drawing import TEXT_SIZE, drawing, element, line, words
+from service.hydraulics.disc_search import PressureBand
 
-_WIDTH, _HEIGHT = 480.0, 300.0
+_WIDTH, _HEIGHT = 480.0, 310.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 58.0, 462.0, 40.0, 226.0
-_EXPECTED = "6 5"
+_EXPECTED, _BAND = "6 5", "12 3 2 3"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,15 +30,18 @@ class DriftAhead:
     upper_bar: float
 
 
-def drift_drawing(marks: Sequence[DriftMark], ahead: DriftAhead | None, described: str) -> str:
+def drift_drawing(
+    marks: Sequence[DriftMark], ahead: DriftAhead | None, band: PressureBand | None, described: str
+) -> str:
     """The plot as SVG, oldest overhaul first. A full square is as left, an open circle as found; '' of fewer than two.
 
-    In service the line is full, the setting at an overhaul dotted, what is expected dashed.
+    In service the line is full, the setting at an overhaul dotted, what is expected dashed, the band's limits dash-dot.
     """
     if len(marks) < 2:
         return ""
-    over = _Scale(marks, ahead)
-    drawn = [*_axes(over), *_lines(marks, over), *(_ahead(marks[-1], ahead, over) if ahead else ())]
+    over = _Scale(marks, ahead, band)
+    drawn = [*_band(band, over)] if band else []
+    drawn += [*_axes(over), *_lines(marks, over), *(_ahead(marks[-1], ahead, over) if ahead else ())]
     for mark in marks:
         x = over.x(mark.hours)
         if mark.as_found_bar is not None:
@@ -50,19 +54,23 @@ def drift_drawing(marks: Sequence[DriftMark], ahead: DriftAhead | None, describe
         if mark.as_left_bar is not None:
             y = over.y(mark.as_left_bar)
             drawn.append(element("rect", x=x - 5.5, y=y - 5.5, width=11, height=11, fill="currentColor"))
-    drawn.append(words(_LEFT - 50, _HEIGHT - 8, "Full square: as left. Open circle: as found."))
+    drawn.append(words(_LEFT - 50, _HEIGHT - 26, "Full square: as left. Open circle: as found."))
+    if ahead:
+        drawn.append(words(_LEFT - 50, _HEIGHT - 8, "Dashed: expected when due, with its 95 % interval."))
     return drawing("drift", _WIDTH, _HEIGHT, "Opening pressure over the running hours", described, drawn)
 
 
 class _Scale:
     """From hours and bar to places in the drawing."""
 
-    def __init__(self, marks: Sequence[DriftMark], ahead: DriftAhead | None) -> None:
+    def __init__(self, marks: Sequence[DriftMark], ahead: DriftAhead | None, band: PressureBand | None) -> None:
         bars = [bar for mark in marks for bar in (mark.as_found_bar, mark.as_left_bar) if bar is not None]
         hours = [mark.hours for mark in marks]
         if ahead:
             bars += [ahead.lower_bar, ahead.upper_bar]
             hours.append(ahead.hours)
+        if band:
+            bars += [float(band.lower_bar), float(band.upper_bar)]
         margin = max((max(bars) - min(bars)) * 0.08, 1.0)
         self.low, self.high = min(bars) - margin, max(bars) + margin
         self.first, self.last = min(hours), max(hours)
@@ -74,6 +82,15 @@ class _Scale:
     def y(self, bar: float) -> float:
         """Upwards with the pressure."""
         return _BOTTOM - (_BOTTOM - _TOP) * (bar - self.low) / (self.high - self.low)
+
+
+def _band(band: PressureBand, over: _Scale) -> list[str]:
+    drawn = []
+    for limit, below in ((band.upper_bar, -5.0), (band.lower_bar, TEXT_SIZE)):
+        y = over.y(float(limit))
+        drawn += [line(_LEFT, y, _RIGHT, y, 1.5, _BAND)]
+        drawn += [words(_RIGHT, y + below, "band", "end")]
+    return drawn
 
 
 def _axes(over: _Scale) -> list[str]:

@@ -6,13 +6,15 @@ from decimal import Decimal
 
 from markupsafe import Markup
 
-from service.hydraulics.pressure_drift import LEAST_PERIODS, DriftForecast
+from service.hydraulics.disc_search import PressureBand
 from service.metrology.typed_numbers import plain
 from service.pages.drift_drawing import DriftAhead, DriftMark, drift_drawing
-from service.records.opening_reads import opening_visits
+from service.pages.drift_words import coming_words, signed, too_few_words
+from service.records.opening_reads import opening_visits, sheet_in_force
 from service.records.store import Store
 from service.records.unit_reads import UnitRow
-from service.workshop.opening_history import InService, OpeningVisit, expected_drift, times_in_service
+from service.workshop.opening_history import OpeningVisit, times_in_service
+from service.workshop.opening_outlook import ExpectedOpening, band_of, coming_drift, expected_opening
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,32 +42,17 @@ def drift_told(store: Store, unit: UnitRow) -> DriftTold | None:
     visits = opening_visits(store, unit.passages)
     if not any(visit.as_found_bar is not None or visit.as_left_bar is not None for visit in visits):
         return None
+    sheet = sheet_in_force(store, unit.type_code)
     numbers = {passage.overhaul_id: passage.number for passage in unit.passages}
-    periods, forecast = times_in_service(visits), expected_drift(visits)
-    expected = _expected(visits, periods, forecast)
-    return DriftTold(expected, _drawn(visits, forecast, expected), tuple(reversed(_lines(visits, numbers))))
+    coming, expected = coming_drift(visits, sheet), expected_opening(visits, sheet)
+    words = coming_words(coming, expected) if coming else too_few_words(len(times_in_service(visits)))
+    drawing = _drawn(visits, expected, band_of(sheet) if sheet else None, words)
+    return DriftTold(words, drawing, tuple(reversed(_lines(visits, numbers))))
 
 
-def _expected(visits: Sequence[OpeningVisit], periods: Sequence[InService], forecast: DriftForecast | None) -> str:
-    if forecast is None:
-        return (
-            f"{len(periods)} of at least {LEAST_PERIODS} times in service are known with hours, as-left and as-found "
-            "pressure: too few for a line and what to expect next."
-        )
-    rate = f"{_signed(forecast.bar_per_1000_h)} bar in 1000 h, by a line through {forecast.periods} times in service"
-    hours = f"{forecast.hours:,.0f} h"
-    left = visits[-1].as_left_bar
-    if left is None:
-        span = f"{_signed(forecast.lower_bar)} to {_signed(forecast.upper_bar)} bar"
-        return f"{rate}. Over the usual {hours} a change of {span} is expected (95 %), once it is set again."
-    ends = " to ".join(f"{float(left) + end:.0f}" for end in (forecast.lower_bar, forecast.upper_bar))
-    return (
-        f"{rate}. At the next overhaul after the usual {hours} it is expected to open at "
-        f"{float(left) + forecast.change_bar:.0f} bar, with 95 % between {ends} bar."
-    )
-
-
-def _drawn(visits: Sequence[OpeningVisit], forecast: DriftForecast | None, described: str) -> Markup | str:
+def _drawn(
+    visits: Sequence[OpeningVisit], expected: ExpectedOpening | None, band: PressureBand | None, described: str
+) -> Markup | str:
     marks: list[DriftMark] = []
     run = 0
     for visit in visits:
@@ -80,11 +67,11 @@ def _drawn(visits: Sequence[OpeningVisit], forecast: DriftForecast | None, descr
         return ""  # nothing to hold against what was left
     measured = [mark for mark in marks if mark.as_found_bar is not None or mark.as_left_bar is not None]
     ahead = None
-    if forecast is not None and measured and (left := measured[-1].as_left_bar) is not None:
-        ends = [left + end for end in (forecast.change_bar, forecast.lower_bar, forecast.upper_bar)]
-        ahead = DriftAhead(measured[-1].hours + forecast.hours, *ends)
+    if expected is not None and measured:
+        due = measured[-1].hours + expected.coming.due.hours
+        ahead = DriftAhead(due, expected.bar, expected.lower_bar, expected.upper_bar)
     # Every mark comes from `service.documents.drawing`, which escapes what it writes.
-    return Markup(drift_drawing(measured, ahead, described))
+    return Markup(drift_drawing(measured, ahead, band, described))
 
 
 def _lines(visits: Sequence[OpeningVisit], numbers: dict[int, str]) -> list[DriftLine]:
@@ -93,7 +80,7 @@ def _lines(visits: Sequence[OpeningVisit], numbers: dict[int, str]) -> list[Drif
     for visit in visits:
         change = "not known"
         if before is not None and before.as_left_bar is not None and visit.as_found_bar is not None:
-            change = f"{_signed(float(visit.as_found_bar - before.as_left_bar))} bar"
+            change = f"{signed(float(visit.as_found_bar - before.as_left_bar))} bar"
         lines.append(
             DriftLine(
                 overhaul=numbers[visit.overhaul_id],
@@ -113,7 +100,3 @@ def _bar(bar: Decimal | None, otherwise: str) -> str:
 
 def _float(bar: Decimal | None) -> float | None:
     return None if bar is None else float(bar)
-
-
-def _signed(value: float) -> str:
-    return f"{value:+.1f}".replace("-", "−")

@@ -243,6 +243,8 @@ class LimitSheet:
     test_plan: TestPlan
     discs_added_max: int = 5
     """Not more than this many extra discs adjust the opening pressure (five: common practice, no source)."""
+    overhaul_hours: int | None = None
+    """Running hours from one overhaul to the next, as the maker's instructions state them; None where they do not."""
 
     @cached_property
     def part_by_key(self) -> Mapping[str, Part]:

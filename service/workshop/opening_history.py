@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 
-from service.hydraulics.pressure_drift import DriftForecast, drift_forecast, service_period
 from service.workshop.entries import BenchRunStarted, BenchStepRecorded, Content
 from service.workshop.own_adjustments import mean_opening_bar
 from service.workshop.step_results import OpeningPressureResult
@@ -69,12 +68,3 @@ def usual_hours(visits: Sequence[OpeningVisit]) -> int | None:
     """The hours that this injector runs from one overhaul to the next, the mean of those known; None without any."""
     known = [visit.hours for visit in visits if visit.hours]
     return round(Decimal(sum(known)) / len(known)) if known else None
-
-
-def expected_drift(visits: Sequence[OpeningVisit]) -> DriftForecast | None:
-    """What the next time in service is likely to do, over the usual hours; None where too little is known."""
-    hours = usual_hours(visits)
-    if hours is None:
-        return None
-    told = [service_period(one.hours, one.as_left_bar, one.as_found_bar) for one in times_in_service(visits)]
-    return drift_forecast(told, hours)

@@ -32,6 +32,8 @@ LARGEST_MM = 500
 HIGHEST_CUTOFF_UPR = 500
 """Seven readings to an undulation, of the 3,600 that are kept with a finding."""
 UNITS = ("mm", "N/mm", "N")
+LEAST_HOURS, MOST_HOURS = 100, 100_000
+"""Running hours between overhauls outside of which the wrong figure was typed."""
 
 
 @dataclass(frozen=True)
@@ -76,6 +78,8 @@ def _faults(sheet: LimitSheet) -> Iterator[SheetFault]:
     yield from _test_plan(sheet)
     if not 0 <= sheet.discs_added_max <= 20:
         yield SheetFault("discs_added_max", "The number of added discs allowed is 0 to 20.")
+    if sheet.overhaul_hours is not None and not LEAST_HOURS <= sheet.overhaul_hours <= MOST_HOURS:
+        yield SheetFault("overhaul_hours", f"The hours to the next overhaul are {LEAST_HOURS} to {MOST_HOURS:,}.")
 
 
 def _keys(sheet: LimitSheet) -> Iterator[SheetFault]:

@@ -3,18 +3,21 @@
 import itertools
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from datetime import date
 
 from service.actions.bench_testing import record_bench_step, start_bench_run
 from service.actions.course import return_unrepaired
 from service.actions.receiving import InjectorReceived, receive_consignment
+from service.actions.sheets import approve_draft, open_draft, save_draft
 from service.actions.shop import Shop
 from service.workshop.vocabulary import Fuel, Packing, RunPurpose, SendReason
 from tests.pages.at_the_bench import Injector
 from tests.pages.forms_on_page import Visitor, words_of
 from tests.pages.pressure_sheet import strokes
-from tests.registered_fleet import Fleet
+from tests.registered_fleet import PASSWORD, Fleet
 from tests.small_findings import PASSING
+from tests.small_sheet import SMALL_SHEET, TYPE_CODE
 
 _KEYS = itertools.count(1)
 
@@ -63,12 +66,31 @@ def test_four_times_in_service_give_a_line_and_what_to_expect_next(shop: Shop, f
     page = office.get("/units/SN-77")
     words = words_of(page)
     assert "−1.0 bar in 1000 h, by a line through 4 times in service" in words
-    assert "At the next overhaul after the usual 7,400 h it is expected to open at 345 bar, with 95 % between" in words
+    assert "The limit sheet states no hours, so the next overhaul is taken for due after 7,400 h" in words
+    assert "It is then expected to open at 344.6 bar, with 95 % between" in words
+    assert "It is expected to leave the band, 345 to 360 bar, after about 7,000 h." in words
     assert "343 bar −8 bar 352 bar" in words.replace("−8.0", "−8")
     (svg,) = re.findall(r"<svg[^>]*aria-labelledby=\"drift-title.*?</svg>", page.text, re.DOTALL)
     drawn = ET.fromstring(svg)
     assert len(drawn.findall("{*}circle")) == 5
     assert len(drawn.findall("{*}rect")) == 5
+    assert [one.text for one in drawn.findall("{*}text")].count("band") == 2
+    _hours_stated_by_the_sheet(shop, fleet, office)
+
+
+def _hours_stated_by_the_sheet(shop: Shop, fleet: Fleet, office: Visitor) -> None:
+    open_draft(shop, fleet.manager, type_code=TYPE_CODE)
+    save_draft(shop, fleet.manager, replace(SMALL_SHEET, overhaul_hours=4500), version=1)
+    approve_draft(shop, fleet.manager, type_code=TYPE_CODE, version=2)
+    words = words_of(office.get("/units/SN-77"))
+    assert "The next overhaul is due after 4,500 h, as the limit sheet states. It is then expected" in words
+    assert "That lies inside the band, 345 to 360 bar." in words
+    signed_in = office.client.post("/api/v1/sessions", json={"login": "office", "password": PASSWORD}).json()
+    asked = {"Authorization": f"Bearer {signed_in['token']}"}
+    (unit,) = office.client.get("/api/v1/opening-pressures/SN-77", headers=asked).json()["items"]
+    assert (unit["drift"]["hours"], unit["drift"]["hours_by"], unit["drift"]["periods"]) == (4500, "limit-sheet", 4)
+    assert (unit["expected"]["outlook"], unit["expected"]["band_lower_bar"]) == ("inside", "345")
+    assert unit["expected"]["leaves_after_hours"] is None
 
 
 def test_two_overhauls_are_shown_and_said_to_be_too_few(shop: Shop, fleet: Fleet, technician: Visitor) -> None:

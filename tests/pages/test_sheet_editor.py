@@ -24,7 +24,7 @@ def test_every_form_sent_as_it_stands_changes_nothing(editor: Visitor, shop: Sho
 
 
 def test_a_draft_is_edited_field_by_field_and_approved(editor: Visitor, shop: Shop) -> None:
-    change(editor, f"{DRAFT}/head", document_revision="B", discs_added_max="4")
+    change(editor, f"{DRAFT}/head", document_revision="B", discs_added_max="4", overhaul_hours="12 000")
     change(editor, f"{DRAFT}/test-plan", opening_upper_bar="36,5 MPa", spring_rate_n_per_mm="100", guide_mm="8",
            seat_mm="4,5", discs_mm="0,05; 0,10")  # fmt: skip
     change(editor, f"{DRAFT}/parts/new", name="Circlip")
@@ -36,7 +36,8 @@ def test_a_draft_is_edited_field_by_field_and_approved(editor: Visitor, shop: Sh
     change(editor, f"{DRAFT}/characteristics/new?kind=yes-no", part="circlip", title="Circlip", how="Look.",
            question="Is it whole?", required="yes", consequence="replace")  # fmt: skip
     sheet = draft(shop)
-    assert (sheet.document_revision, sheet.discs_added_max) == ("B", 4)
+    assert (sheet.document_revision, sheet.discs_added_max, sheet.overhaul_hours) == ("B", 4, 12_000)
+    assert "Next overhaul after 12,000 h" in words_of(editor.get(DRAFT))
     assert sheet.test_plan.opening_upper_bar == 365
     plan = sheet.test_plan
     assert (plan.spring_rate_n_per_mm, plan.guide_mm, plan.seat_mm) == (100, 8, Decimal("4.5"))

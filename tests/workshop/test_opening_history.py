@@ -2,7 +2,7 @@
 
 from decimal import Decimal as D
 
-from service.workshop.opening_history import OpeningVisit, expected_drift, opening_visit, times_in_service, usual_hours
+from service.workshop.opening_history import OpeningVisit, opening_visit, times_in_service, usual_hours
 from service.workshop.step_results import OpeningPressureResult
 from service.workshop.vocabulary import RunPurpose
 from tests.small_findings import PASSING
@@ -62,19 +62,3 @@ def test_a_time_in_service_needs_hours_and_both_pressures() -> None:
     assert [(one.hours, one.as_found_bar - one.as_left_bar) for one in told] == [(8000, D(-8)), (6000, D(-7))]
     assert usual_hours(visits) == 7500
     assert usual_hours([_seen(1, None, "", "")]) is None
-
-
-def test_three_times_in_service_say_what_to_expect_over_the_usual_hours() -> None:
-    visits = [
-        _seen(1, 8000, "330", "350"),
-        _seen(2, 8000, "342", "351"),
-        _seen(3, 6000, "345", "352"),
-        _seen(4, 10_000, "341", "350"),
-    ]
-    found = expected_drift(visits)
-    assert found is not None
-    assert (found.hours, found.periods) == (8000, 3)
-    # Σh·Δp / Σh² over (8, -8), (6, -6), (10, -11) in thousands of hours: -210 / 200 = -1.05 bar in 1000 h.
-    assert round(found.bar_per_1000_h, 6) == -1.05
-    assert expected_drift(visits[:3]) is None
-    assert expected_drift([_seen(1, None, "340", "350")]) is None

@@ -52,6 +52,7 @@ def save_head(request: Request, code: str, actor: Actor = Manager, typed: Typed 
             document_revision=typed.text("document_revision"),
             notice=typed.text("notice"),
             discs_added_max=typed.whole("discs_added_max", "Discs added at most"),
+            overhaul_hours=typed.whole_or_none("overhaul_hours", "Hours to the next overhaul"),
         )
 
     return _save(request, actor, code, False, typed, edit)
@@ -91,6 +92,7 @@ def head_values(sheet: LimitSheet) -> Values:
         "document_revision": sheet.document_revision,
         "notice": sheet.notice,
         "discs_added_max": str(sheet.discs_added_max),
+        "overhaul_hours": "" if sheet.overhaul_hours is None else str(sheet.overhaul_hours),
     }
 
 

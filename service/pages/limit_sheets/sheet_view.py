@@ -102,6 +102,7 @@ def sheet_view(sheet: LimitSheet) -> SheetView:
             Fact("Document", sheet.document_reference or "not given yet"),
             Fact("Its revision", sheet.document_revision or "not given yet"),
             Fact("Discs added at most", str(sheet.discs_added_max)),
+            Fact("Next overhaul after", f"{sheet.overhaul_hours:,} h" if sheet.overhaul_hours else "not stated"),
         ),
         parts=tuple(_part(sheet, part) for part in sheet.parts),
         assemblies=tuple(
