@@ -30,7 +30,16 @@ from service.api.overhauls import (
     settling,
     standing,
 )
-from service.api.registers import calibrations, engine_sets, engines, injector_types, instruments, operators, vessels
+from service.api.registers import (
+    calibrations,
+    engine_sets,
+    engines,
+    injector_types,
+    instruments,
+    operators,
+    test_rigs,
+    vessels,
+)
 
 ROUTERS = tuple(
     module.router
@@ -43,6 +52,7 @@ ROUTERS = tuple(
         injector_types,
         instruments,
         calibrations,
+        test_rigs,
         decision_rules,
         limit_sheets,
         consignments,

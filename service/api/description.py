@@ -18,7 +18,7 @@ _MEANINGS = {
 }
 TAGS = (
     ("sessions", "Signing in and out."),
-    ("registers", "Operators, vessels, engines, injector types, instruments."),
+    ("registers", "Operators, vessels, engines, injector types, instruments, test rigs."),
     ("limit sheets", "What the maker demands of an injector type, by revision."),
     ("consignments", "What arrived from one vessel."),
     ("overhauls", "One injector's way through the shop, and every record of it."),

@@ -92,6 +92,13 @@ def past_checks(session: Session, row: TestRigRow, most: int) -> tuple[PastCheck
     return tuple(PastCheck(one.checked_on, one.at, one.person_name, check_from_json(one.content)) for one in rows)
 
 
+def check_of_form(session: Session, row: TestRigRow, form_key: str) -> PastCheck | None:
+    """The check of the rig that this form recorded."""
+    statement = select(RigCheckRow).where(RigCheckRow.rig_id == row.id, RigCheckRow.form_key == form_key)
+    one = session.exec(statement).first()
+    return None if one is None else PastCheck(one.checked_on, one.at, one.person_name, check_from_json(one.content))
+
+
 def past_fillings(session: Session, row: TestRigRow, most: int) -> tuple[PastFilling, ...]:
     """The newest fillings, newest first."""
     return tuple(PastFilling(_oil(one), one.recorded_at, one.person_name) for one in _fillings(session, row, most))

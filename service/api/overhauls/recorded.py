@@ -5,7 +5,8 @@ from service.actions.shop import Refused
 from service.api.bodies import Answer, Exact
 from service.api.overhauls.nozzle_answer import NozzleAnswer
 from service.api.overhauls.uncertainty_answer import ReadingUncertaintyAnswer
-from service.workshop.entries import BenchStepRecorded, Content, Examined, Torqued
+from service.api.registers.rig_answers import RigUseAnswer, rig_use_answer
+from service.workshop.entries import BenchRunStarted, BenchStepRecorded, Content, Examined, Torqued
 from service.workshop.measurements import Outcome
 from service.workshop.step_results import StepOutcome
 from service.workshop.vocabulary import Disposition, Stage, VerdictKind
@@ -45,6 +46,14 @@ class StepOutcomeAnswer(Answer):
     probability_of_conformity: Exact | None
 
 
+class RunStartedAnswer(Answer):
+    """The run that was started; `indicative` says why it supports no release, '' where it may."""
+
+    gauge: str
+    rig: RigUseAnswer | None
+    indicative: str
+
+
 class RecordedAnswer(Answer):
     """Entry `seq` was made, and the injector is at `stage`: send `seq` as `seen` with the next form."""
 
@@ -52,6 +61,7 @@ class RecordedAnswer(Answer):
     stage: Stage
     verdict: VerdictAnswer | None = None
     outcome: StepOutcomeAnswer | None = None
+    run: RunStartedAnswer | None = None
 
 
 def answered(recorded: Recorded, kind: type[Content]) -> RecordedAnswer:
@@ -64,6 +74,7 @@ def answered(recorded: Recorded, kind: type[Content]) -> RecordedAnswer:
         stage=recorded.stage,
         verdict=verdict_answer(content.outcome) if isinstance(content, Examined | Torqued) else None,
         outcome=step_answer(content.outcome) if isinstance(content, BenchStepRecorded) else None,
+        run=run_answer(content) if isinstance(content, BenchRunStarted) else None,
     )
 
 
@@ -75,3 +86,8 @@ def verdict_answer(outcome: Outcome) -> VerdictAnswer:
 def step_answer(outcome: StepOutcome) -> StepOutcomeAnswer:
     """A bench step's outcome for the answer."""
     return StepOutcomeAnswer.model_validate(outcome)
+
+
+def run_answer(started: BenchRunStarted) -> RunStartedAnswer:
+    """The start of a bench run for the answer."""
+    return RunStartedAnswer(gauge=started.gauge.code, rig=rig_use_answer(started.rig), indicative=started.indicative)

@@ -5,6 +5,7 @@ from datetime import date, datetime
 
 from service.api.bodies import Answer
 from service.api.overhauls.recorded import StepOutcomeAnswer, VerdictAnswer, step_answer, verdict_answer
+from service.api.registers.rig_answers import RigUseAnswer, rig_use_answer
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.agreement import agreement_lines
 from service.workshop.disposition import Proposal, possible_choices, propose, settlement_in_force
@@ -106,7 +107,7 @@ class BenchStepAnswer(Answer):
 
 
 class BenchRunAnswer(Answer):
-    """One run; it counts unless `void_reason` says why not.
+    """One run; it counts unless `void_reason` says why not, and supports no release where `indicative` says why.
 
     `earlier` are the steps of which nobody could tell, and that were recorded again.
     """
@@ -114,11 +115,13 @@ class BenchRunAnswer(Answer):
     run: int
     purpose: RunPurpose
     gauge: str
+    rig: RigUseAnswer | None
     steps: list[BenchStepAnswer]
     earlier: list[BenchStepAnswer]
     next_step: str | None
     passed: bool
     void_reason: str
+    indicative: str
 
 
 class EntryAnswer(Answer):
@@ -241,11 +244,13 @@ def _run(record: OverhaulRecord, run: BenchRun) -> BenchRunAnswer:
         run=run.number,
         purpose=run.started.purpose,
         gauge=run.started.gauge.code,
+        rig=rig_use_answer(run.started.rig),
         steps=told(run.results.values()),
         earlier=told(run.earlier),
         next_step=run.next_step.key if run.next_step else None,
         passed=run.passed,
         void_reason=run.void_reason,
+        indicative=run.started.indicative,
     )
 
 

@@ -1,1 +1,1 @@
-"""The registers: operators, vessels, engines, injector types, instruments."""
+"""The registers: operators, vessels, engines, injector types, instruments, test rigs."""
