@@ -1,6 +1,10 @@
 """What tests share: a database of their own on SQLite and on PostgreSQL, the workshop, its people and its register."""
 
 import os
+
+# Before NumPy loads: one process for each core is at work already, and threads of its own would only wait for another.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 
