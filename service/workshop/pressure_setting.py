@@ -16,7 +16,6 @@ from service.metrology.guard_band import guard_band_width
 from service.metrology.kept_budget import UncertaintyBudget
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.entries import BenchRunStarted, BenchStepRecorded, DiscsChanged, PartFitted, PartReworked
-from service.workshop.measurements import InstrumentUse
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.own_adjustments import mean_opening_bar
 from service.workshop.step_results import OpeningPressureResult
@@ -26,12 +25,16 @@ from service.workshop.vocabulary import RunPurpose
 
 @dataclass(frozen=True, kw_only=True)
 class OpeningOff:
-    """A mean opening pressure that is not proven to lie in its band, bar, with U and k that it was judged by."""
+    """A mean opening pressure that is not proven to lie in its band, bar, with U and k that it was judged by.
+
+    `shown_unit` is that of the dial it was read on.
+    """
 
     run: int
     mean_bar: Decimal
     expanded_bar: Decimal
     k: Decimal
+    shown_unit: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,7 +70,7 @@ def opening_off(record: OverhaulRecord, rule: DecisionRule) -> OpeningOff | None
         match entry.content:
             case BenchStepRecorded(run=run, result=OpeningPressureResult() as result, outcome=outcome):
                 if runs[run].purpose is RunPurpose.PROVING:
-                    newest = _reading(run, mean_opening_bar(result), outcome.uncertainty, runs[run].gauge)
+                    newest = _reading(run, mean_opening_bar(result), outcome.uncertainty, runs[run])
             case DiscsChanged() | PartFitted() | PartReworked():
                 newest = None
             case _:
@@ -79,11 +82,11 @@ def opening_off(record: OverhaulRecord, rule: DecisionRule) -> OpeningOff | None
     return None if isinstance(verdict, Conforms) else newest
 
 
-def _reading(run: int, mean_bar: Decimal, budget: UncertaintyBudget | None, gauge: InstrumentUse) -> OpeningOff:
+def _reading(run: int, mean_bar: Decimal, budget: UncertaintyBudget | None, started: BenchRunStarted) -> OpeningOff:
     """With the uncertainty kept with the step; before budgets were kept it was the gauge's own."""
-    if budget is None:
-        return OpeningOff(run=run, mean_bar=mean_bar, expanded_bar=gauge.expanded_uncertainty, k=gauge.k)
-    return OpeningOff(run=run, mean_bar=mean_bar, expanded_bar=budget.expanded, k=budget.k)
+    gauge = started.gauge
+    expanded, k = (gauge.expanded_uncertainty, gauge.k) if budget is None else (budget.expanded, budget.k)
+    return OpeningOff(run=run, mean_bar=mean_bar, expanded_bar=expanded, k=k, shown_unit=started.shown_unit)
 
 
 def fitted_discs_um(record: OverhaulRecord) -> tuple[int, ...]:

@@ -14,6 +14,7 @@ from service.pages.choices import Option
 from service.pages.overhauls.small_forms import Fact
 from service.pages.rendering import FormState
 from service.workshop.pressure_setting import PressureSetting
+from service.workshop.shown_pressure import about, between, is_bar
 from service.workshop.test_plan import TestPlan
 
 _NO_SLOPE = (
@@ -41,10 +42,11 @@ class Drawer:
 
 @dataclass(frozen=True)
 class SetRow:
-    """One set of discs; `href` fills the form with it."""
+    """One set of discs; `href` fills the form with it. `on_dial` is the expected pressure there, '' for bar."""
 
     change: str
     expected: str
+    on_dial: str
     href: str
 
 
@@ -104,7 +106,8 @@ def chosen_discs(setting: PressureSetting | None, drawer: Drawer) -> dict[str, s
 
 def _row(setting: PressureSetting, one: DiscSet, number: int, drawer: Drawer, fills: str) -> SetRow:
     asked = urlencode(drawer.query | {"set": str(number)}, doseq=True)
-    return SetRow(_change(one), _expected(setting, one), f"{fills}?{asked}#discs")
+    on_dial = _on_dial(one.expected_bar, setting.off.shown_unit)
+    return SetRow(_change(one), _expected(setting, one), on_dial, f"{fills}?{asked}#discs")
 
 
 def _change(one: DiscSet) -> str:
@@ -124,16 +127,18 @@ def _expected(setting: PressureSetting, one: DiscSet) -> str:
 
 
 def _facts(setting: PressureSetting, plan: TestPlan) -> Iterator[Fact]:
-    band = setting.band
-    yield Fact("Opening pressure now", _bar(setting.off.mean_bar))
+    band, unit = setting.band, setting.off.shown_unit
+    yield Fact("Opening pressure now", _bar(setting.off.mean_bar), _on_dial(setting.off.mean_bar, unit))
     guarded = f", {_tenths(setting.guard_bar)} bar inside the limits so that it is proven" if setting.guard_bar else ""
-    yield Fact("To reach", f"{_tenths(band.lower_bar)} to {_bar(band.upper_bar)}{guarded}")
+    reach = "" if is_bar(unit) else between(band.lower_bar, band.upper_bar, unit)
+    yield Fact("To reach", f"{_tenths(band.lower_bar)} to {_bar(band.upper_bar)}{guarded}", reach)
     if setting.slope is not None:
         source = "geometry" if setting.slope.source == "geometry" else "own adjustments"
         yield Fact("A disc changes", f"{_tenths(setting.slope.bar_per_mm)} bar for each mm ({source})")
     yield Fact("Discs added so far", discs_in_words(setting.fitted_um))
     if setting.closing_bar is not None:
-        yield Fact("Closing pressure by the geometry", _bar(setting.closing_bar))
+        closing = _on_dial(setting.closing_bar, unit)
+        yield Fact("Closing pressure by the geometry", _bar(setting.closing_bar), closing)
     if setting.spring is not None:
         yield Fact("Set of the spring", _spring_in_words(setting, plan))
 
@@ -150,6 +155,10 @@ def _spring_in_words(setting: PressureSetting, plan: TestPlan) -> str:
 
 def _bar(value: Decimal) -> str:
     return f"{_tenths(value)} bar"
+
+
+def _on_dial(bar: Decimal, unit: str) -> str:
+    return "" if is_bar(unit) else about(bar, unit=unit)
 
 
 def _tenths(value: Decimal) -> str:
