@@ -34,8 +34,8 @@
       if (at.id && at.matches("section, li, details")) worked.push(at.id);
     }
   });
-  const focusAnswer = () => {
-    if (focusErrors()) return;
+  const focusAnswer = (event) => {
+    if (focusErrors() || event.detail.ctx?.target?.hasAttribute("data-keeps-focus")) return;
     const verdict = document.querySelector("main .verdict-panel, main [data-answer]");
     const card = worked.map((id) => document.getElementById(id)).find(Boolean);
     const next = document.querySelector("main :is(section, li).card:has(form[hx-post]:not(details form))");

@@ -8,6 +8,7 @@ import pytest
 
 from service.documents.trace_plot import TracePlot, letter, trace_plot
 from service.documents.trace_scale import BOTTOM, LEFT, RIGHT, TOP, marks
+from service.documents.trace_stretches import Stretch
 from service.hydraulics.trace.analysis import TraceAnalysis, analyse
 from service.hydraulics.trace.reading import Trace
 from tests.hydraulics.invented_traces import Bench, strokes
@@ -93,6 +94,35 @@ def test_a_window_shows_its_part_and_stays_in_the_field(analysis: TraceAnalysis)
     whole = trace_plot(analysis)
     for nothing in ((900.0, 950.0), (5.0, 5.0), (7.0, 3.0)):
         assert trace_plot(analysis, window_s=nothing).svg == whole.svg
+
+
+def test_the_line_runs_up_to_both_borders_of_a_window_and_only_readings_are_read_off(analysis: TraceAnalysis) -> None:
+    start, end = 10.0204, 10.0246  # readings stand at each thousandth of a second
+    plot = trace_plot(analysis, window_s=(start, end))
+    paths = [one for one in elements(plot, "path") if one.get("stroke-width") == "1.3"]
+    readings, first, last = (re.findall(r"([\d.]+),([\d.]+)", one.get("d", "")) for one in paths)
+    assert [one.get("class") for one in paths] == ["readings", None, None]
+    assert (float(first[0][0]), float(last[-1][0])) == (LEFT, RIGHT)
+    assert (first[-1], last[0]) == (readings[0], readings[-1])
+    scale, place = plot.scale, int(np.searchsorted(analysis.trace.t_s, start))
+    for (x, y), t, bar in zip(readings, analysis.trace.t_s[place:], analysis.trace.pressure_bar[place:], strict=False):
+        assert start + (float(x) - LEFT) / (RIGHT - LEFT) * (end - start) == pytest.approx(t, abs=1e-6)
+        span = scale.high_bar - scale.low_bar
+        assert scale.low_bar + (BOTTOM - float(y)) / (BOTTOM - TOP) * span == pytest.approx(bar, abs=span * 1e-4)
+    assert len(readings) == 4
+    between = trace_plot(analysis, window_s=(10.0202, 10.0208))
+    ((one, other),) = lines_of(between, "1.3")
+    assert (one[0], other[0]) == (LEFT, RIGHT)
+
+
+def test_stretches_stay_within_the_trace_and_offer_no_step_that_changes_nothing() -> None:
+    whole, end = Stretch(0, 60), Stretch(50, 60)
+    assert end.stepped(whole, by=0.5) is None
+    assert end.stepped(whole, by=-0.5) == Stretch(45, 55)
+    assert end.stepped(whole, times=2) == Stretch(40, 60)
+    assert Stretch(10, 50).stepped(whole, times=2) == whole
+    assert whole.stepped(whole, times=2) is None
+    assert Stretch(1, 1 + 5e-5).stepped(whole, times=0.5) is None
 
 
 def test_limits_are_drawn_across_and_named(analysis: TraceAnalysis) -> None:

@@ -11,7 +11,7 @@ from service.actions.rebuilding import reopen
 from service.workshop.vocabulary import RunPurpose
 from tests.hydraulics.invented_traces import Bench, as_csv, strokes
 from tests.pages.at_the_bench import Injector
-from tests.pages.forms_on_page import PageForm, Visitor, form_of, forms_of, has_form, words_of
+from tests.pages.forms_on_page import PART, PageForm, Visitor, form_of, forms_of, has_form, words_of
 from tests.small_findings import PASSING
 
 TRACE = as_csv(*strokes(Bench(rate_hz=200, seed=5), (350.0, 352.0, 349.0, 351.0)).made(0.002))
@@ -152,10 +152,50 @@ def test_a_ships_office_sees_no_trace(technician: Visitor, office: Visitor, inje
     assert technician.get(f"{injector.address}/bench-traces/99").status_code == 404
 
 
+def closely(page: str, answer: httpx.Response, link: str = "") -> list[str]:
+    """Addresses on the page that show a stretch: of the events, or of the step with that id."""
+    begins = rf'id="{link}"\s+href' if link else 'touch-link" href'
+    found = re.findall(rf'{begins}="({re.escape(page)}\?from_s=-?[\d.]+&amp;to_s=[\d.]+)#trace-plot"', answer.text)
+    return [one.replace("&amp;", "&") for one in found]
+
+
+def shown_s(answer: httpx.Response) -> tuple[float, float]:
+    """From when to when the plot shows."""
+    told = re.search(r"Pressure in bar from ([\d.]+) to ([\d.]+) s", words_of(answer))
+    assert told is not None
+    return float(told[1]), float(told[2])
+
+
 def test_each_event_leads_to_a_close_look_at_itself(technician: Visitor, injector: Injector, run: int) -> None:
     page = kept(technician, injector, run)
-    closer = re.findall(rf'href="({re.escape(page)}\?from_s=[\d.]+&amp;to_s=[\d.]+)"', technician.get(page).text)
+    closer = closely(page, technician.get(page))
     assert len(closer) == 5  # four openings and the hold
-    words = words_of(technician.get(closer[1].replace("&amp;", "&")))
-    start, end = re.search(r"Pressure in bar from ([\d.]+) to ([\d.]+) s", words).groups()  # type: ignore[union-attr]
-    assert float(end) - float(start) == pytest.approx(1.0, abs=0.02)
+    start, end = shown_s(technician.get(closer[1]))
+    assert end - start == pytest.approx(1.0, abs=0.02)
+
+
+def test_from_a_stretch_one_steps_closer_wider_earlier_and_later_without_a_script(
+    technician: Visitor, injector: Injector, run: int
+) -> None:
+    page = kept(technician, injector, run)
+    answer = technician.get(f"{page}?from_s=10&to_s=14")
+    assert "From 10.000 to 14.000 s of" in words_of(answer)
+    for step, stretch in (("closer", (11, 13)), ("wider", (8, 16)), ("earlier", (8, 12)), ("later", (12, 16))):
+        (address,) = closely(page, answer, f"trace-{step}")
+        assert shown_s(technician.get(address)) == stretch, step
+    whole = technician.get(page)
+    assert closely(page, whole, "trace-wider") == []
+    assert closely(page, whole, "trace-closer") != []
+
+
+def test_only_the_plot_is_drawn_anew_and_is_the_same_as_on_the_page(
+    technician: Visitor, injector: Injector, run: int
+) -> None:
+    page = kept(technician, injector, run)
+    for asked, status in (("from_s=35&to_s=37%2C5", 200), ("from_s=9&to_s=4", 422)):
+        whole = technician.get(f"{page}?{asked}")
+        part = technician.client.get(f"{page}?{asked}", headers=PART)
+        assert (whole.status_code, part.status_code) == (status, status)
+        assert part.text.strip() in whole.text
+        assert "<html" not in part.text
+        assert part.headers["Vary"] == whole.headers["Vary"] == "HX-Request, HX-Request-Type"

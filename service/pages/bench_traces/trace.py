@@ -6,13 +6,15 @@ from fastapi.responses import Response
 from service.actions.bench_traces import confirm_trace, reject_event
 from service.actions.looking_at_traces import look_at_trace
 from service.actions.shop import Actor, Refused
+from service.documents.trace_stretches import Window
 from service.hydraulics.trace.accepted import EventAt, EventKind
 from service.metrology.errors import DomainError
 from service.pages.bench_traces.places import asked_in, trace_address
-from service.pages.bench_traces.trace_view import Window, trace_page
+from service.pages.bench_traces.plot_view import WINDOW
+from service.pages.bench_traces.trace_view import plot_part, trace_page
 from service.pages.guards import AtBench, renderer_of, shop_of
 from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
-from service.pages.rendering import see_other
+from service.pages.rendering import see_other, wants_fragment
 from service.pages.typed_forms import Typed, TypedForm
 
 router = APIRouter()
@@ -22,14 +24,14 @@ router = APIRouter()
 def show_bench_trace(
     request: Request, number: str, trace_id: int, from_s: str = "", to_s: str = "", actor: Actor = AtBench
 ) -> Response:
-    """What the trace shows; the plot from one time to another where they are asked."""
+    """What the trace shows; the plot from one time to another where they are asked, and only that for htmx."""
     typed = Typed({"from_s": (from_s,), "to_s": (to_s,)}, {})
     error = None
     window: Window = (None, None)
     try:
         window = _window(typed)
     except DomainError as refusal:
-        error = Refusal("window", typed, refusal)
+        error = Refusal(WINDOW, typed, refusal)
     return _page(request, actor, number, trace_id, error, window)
 
 
@@ -98,6 +100,14 @@ def _page(
 ) -> Response:
     trace, rule = look_at_trace(shop_of(request), actor, number, trace_id)
     forms = PageForms(trace.loaded.record.last_seq, refusal)
+    if request.method == "GET" and wants_fragment(request):
+        part = plot_part(trace, forms, window)
+        return _vary(renderer_of(request).page("bench_traces/_plot.html", part, forms.status))
     frame = renderer_of(request).frame(f"Pressure trace of {trace.loaded.unit.serial}", actor, "/board")
     context = trace_page(frame, trace, rule, forms, window)
-    return renderer_of(request).page("bench_traces/trace.html", context, forms.status)
+    return _vary(renderer_of(request).page("bench_traces/trace.html", context, forms.status))
+
+
+def _vary(answer: Response) -> Response:
+    answer.headers["Vary"] = "HX-Request, HX-Request-Type"
+    return answer

@@ -3,15 +3,15 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from markupsafe import Markup
-
 from service.actions.looking_at_traces import TraceInRun
+from service.documents.trace_stretches import Stretch, Window
 from service.hydraulics.trace.accepted import event_of
 from service.metrology.errors import DomainError
-from service.metrology.typed_numbers import plain
 from service.pages.bench_traces.places import DECIMALS, DELIMITERS, UNITS, trace_address, traces_address
+from service.pages.bench_traces.plot_view import PlotPart, TracePlotted, stretch_address, trace_plotted
 from service.pages.choices import Option
 from service.pages.desk_calculators.trace_rows import HoldRow, OpeningRow, PlanRow, hold_row, opening_row, plan_row
+from service.pages.overhauls.bench_words import step_state
 from service.pages.overhauls.head import OverhaulHead, overhaul_head
 from service.pages.overhauls.proving_view import step_address
 from service.pages.overhauls.small_forms import Fact, Link, PageForms, SmallForm
@@ -27,8 +27,6 @@ if TYPE_CHECKING:
     from service.hydraulics.trace.answer import TraceFound
     from service.hydraulics.trace.holds import Hold
     from service.hydraulics.trace.openings import Opening
-
-Window = tuple[float | None, float | None]
 
 
 @dataclass(frozen=True)
@@ -54,8 +52,6 @@ class TraceShown:
     holds: tuple[Judged, ...]
     remarks: tuple[str, ...]
     verdict: PlanRow
-    drawing: Markup
-    in_words: str
 
 
 @dataclass(frozen=True)
@@ -75,11 +71,17 @@ class TracePage:
     delimiters: tuple[Option, ...]
     decimals: tuple[Option, ...]
     units: tuple[Option, ...]
-    window: FormState
     found: TraceShown | None
+    plot: TracePlotted | None
     trouble: str
     record: SmallForm | None
     strokes: tuple[str, ...]
+
+
+def plot_part(trace: TraceInRun, forms: PageForms, window: Window) -> PlotPart:
+    """Only the plot, for another stretch of it."""
+    found, _ = _found(trace)
+    return PlotPart(None if found is None else trace_plotted(trace, found, trace.accepted(found), forms, window))
 
 
 def trace_page(frame: Frame, trace: TraceInRun, rule: DecisionRule, forms: PageForms, window: Window) -> TracePage:
@@ -88,7 +90,10 @@ def trace_page(frame: Frame, trace: TraceInRun, rule: DecisionRule, forms: PageF
     address, closed = trace_address(head.address, kept.id), _closed(trace)
     found, trouble = _found(trace)
     accepted = None if found is None else trace.accepted(found)
-    shown = None if found is None or accepted is None else _shown(trace, found, accepted, rule, forms, window, closed)
+    shown, plot = None, None
+    if found is not None and accepted is not None:
+        shown = _shown(trace, found, accepted, rule, forms, closed)
+        plot = trace_plotted(trace, found, accepted, forms, window)
     return TracePage(
         page=frame,
         head=head,
@@ -102,11 +107,11 @@ def trace_page(frame: Frame, trace: TraceInRun, rule: DecisionRule, forms: PageF
         delimiters=DELIMITERS,
         decimals=DECIMALS,
         units=UNITS,
-        window=_window_state(forms, window),
         found=shown,
+        plot=plot,
         trouble=trouble,
         record=_record(trace, head, accepted, forms),
-        strokes=() if accepted is None else tuple(map(plain, strokes_of(accepted))),
+        strokes=() if accepted is None else tuple(f"{bar:.1f}" for bar in strokes_of(accepted)),
         unplaced=forms.unplaced,
     )
 
@@ -131,14 +136,6 @@ def _confirmed(trace: TraceInRun) -> str:
     return "" if done is None else f"Confirmed by {done.person_name}, {minute(done.recorded_at)}."
 
 
-def _window_state(forms: PageForms, window: Window) -> FormState:
-    forms.made.append("window")
-    if forms.refusal is not None and forms.refusal.form_id == "window":
-        return forms.refusal.typed.shown(forms.refusal.error)
-    names = ("from_s", "to_s")
-    return FormState({name: f"{at:g}" for name, at in zip(names, window, strict=True) if at is not None}, {})
-
-
 def _record(
     trace: TraceInRun, head: OverhaulHead, accepted: "TraceAnalysis | None", forms: PageForms
 ) -> SmallForm | None:
@@ -158,18 +155,9 @@ def _shown(
     accepted: "TraceAnalysis",
     rule: DecisionRule,
     forms: PageForms,
-    window: Window,
     closed: str,
 ) -> TraceShown:
-    from service.documents.trace_plot import trace_plot  # NumPy comes with it, and only with a trace
-
-    plan, analysis = trace.loaded.record.sheet.test_plan, found.analysis
-    limits: tuple[float, ...] = ()
-    if isinstance(trace.step, OpeningPressureStep):
-        limits = (float(plan.opening_lower_bar), float(plan.opening_upper_bar))
-    events: tuple[Opening | Hold, ...] = (*analysis.openings, *analysis.holds)
-    rejected = tuple(one for one in events if one not in (*accepted.openings, *accepted.holds))
-    plot = trace_plot(analysis, limits_bar=limits, window_s=window, rejected=rejected)
+    analysis = found.analysis
     return TraceShown(
         facts=tuple(Fact(what, is_) for what, is_ in (*found.recognised.facts, ("Rows", f"{analysis.rows:,}"))),
         openings=tuple(
@@ -182,9 +170,6 @@ def _shown(
         ),
         remarks=analysis.remarks,
         verdict=_verdict(trace, accepted, rule),
-        # The plot is made of `service.documents.drawing`, which escapes what it writes.
-        drawing=Markup(plot.svg),
-        in_words=plot.description,
     )
 
 
@@ -200,8 +185,7 @@ def _judged(
     out = next((one for one in trace.kept.rejections if one.event.means(event)), None)
     at = f"{named.at_s:.3f}"
     form, address = None, trace_address(f"/overhauls/{trace.loaded.row.number}", trace.kept.id)
-    start, end = event.shown_s
-    closer = f"{address}?from_s={max(0.0, start):.3f}&to_s={end:.3f}"
+    closer = stretch_address(address, Stretch(*event.shown_s))
     if out is None and not closed:
         form = forms.form(f"reject-{named.kind.value}-{at}", f"{address}/rejections")
     why = "" if out is None else f"Rejected by {out.person_name}: {out.reason}"
@@ -219,7 +203,7 @@ def _verdict(trace: TraceInRun, accepted: "TraceAnalysis", rule: DecisionRule) -
         outcome = judge_step(plan, trace.step, result, trace.run.started.gauge, rule)
     except DomainError as error:
         return PlanRow("not-proven", "Not proven", "Opening pressure", error.sentence)
-    mark, label = ("conforms", "Pass") if outcome.passed else ("does-not-conform", "Fail")
+    mark, label = step_state(outcome)
     return PlanRow(
         mark, label, "Opening pressure", f"{outcome.sentence} Shown: {outcome.value}. Asked: {outcome.limit}."
     )

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
-from markupsafe import Markup
 
 from service.actions.shop import Actor, Refused
 from service.metrology.errors import DomainError
@@ -16,6 +15,7 @@ from service.pages.desk_calculators.trace_rows import HoldRow, OpeningRow, PlanR
 from service.pages.guards import AtBench
 from service.pages.overhauls.small_forms import Fact
 from service.pages.overhauls.whole_or_part import whole_or_part
+from service.pages.plotted_trace import PlottedTrace, plotted_trace
 from service.pages.rendering import FormState, Frame
 from service.pages.typed_forms import Typed, TypedForm, errors_of
 
@@ -50,8 +50,7 @@ class TraceShown:
     openings: tuple[OpeningRow, ...]
     holds: tuple[HoldRow, ...]
     remarks: tuple[str, ...]
-    drawing: Markup
-    in_words: str
+    plotted: PlottedTrace
 
 
 @dataclass(frozen=True)
@@ -123,9 +122,7 @@ def _found(typed: Typed) -> TraceShown:
         openings=tuple(opening_row(number, one) for number, one in enumerate(analysis.openings, 1)),
         holds=tuple(hold_row(number, one, analysis.rig) for number, one in enumerate(analysis.holds)),
         remarks=analysis.remarks,
-        # The plot is made of `service.documents.drawing`, which escapes what it writes.
-        drawing=Markup(plot.svg),
-        in_words=plot.description,
+        plotted=plotted_trace(plot, found.recognised),
     )
 
 
