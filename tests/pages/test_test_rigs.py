@@ -50,7 +50,7 @@ def test_the_list_says_in_words_how_each_rig_stands_today(visit: Callable[[str],
     assert "GAUGE-1 In date calibration due" in page
     assert "Invented test oil, 2.6 mm²/s at 40 °C, 49 days old" in page
     clock.advance(days=1)
-    assert "Not checked today A run started now is indicative and supports no release." in words_of(
+    assert "Not checked today A run started on it now is indicative and supports no release." in words_of(
         visit("tech").get("/test-rigs")
     )
 

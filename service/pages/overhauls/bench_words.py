@@ -3,11 +3,13 @@
 from collections.abc import Iterable
 
 from service.pages.choices import Option
-from service.pages.rendering import day
+from service.pages.rendering import day, minute
 from service.records.examination_reads import ListedInstrument
+from service.workshop.entries import BenchRunStarted
 from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import BenchRun, proving_run
 from service.workshop.step_results import StepOutcome
+from service.workshop.test_rig import RigUse
 
 
 def at_stake(record: OverhaulRecord) -> str:
@@ -31,6 +33,22 @@ def run_state(run: BenchRun) -> tuple[str, str]:
     if run.next_step is not None:
         return "not-proven", "Not complete"
     return ("not-proven", "Passed, indicative only") if run.started.indicative else ("conforms", "Passed")
+
+
+def gauge_and_rig(started: BenchRunStarted) -> str:
+    """What a run was made with: `PG-01 on rig R-1`."""
+    return started.gauge.code if started.rig is None else f"{started.gauge.code} on rig {started.rig.code}"
+
+
+def rig_in_words(rig: RigUse | None) -> str:
+    """The rig of a run with its check as it stood then."""
+    if rig is None:
+        return "not recorded"
+    if rig.checked_at is None:
+        return f"{rig.code}, not checked that day"
+    return (
+        f"{rig.code}, checked {minute(rig.checked_at)} by {rig.checked_by}, {'good' if rig.check_good else 'not good'}"
+    )
 
 
 def step_state(outcome: StepOutcome) -> tuple[str, str]:

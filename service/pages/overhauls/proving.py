@@ -6,17 +6,18 @@ from fastapi.responses import Response
 from service.actions.bench_testing import start_bench_run
 from service.actions.looking import look_at_overhaul
 from service.actions.setting_pressure import setting_of
-from service.actions.shop import Actor
+from service.actions.shop import Actor, Shop
 from service.pages.guards import AtBench, renderer_of, shop_of
-from service.pages.overhauls.bench_words import in_date
 from service.pages.overhauls.head import overhaul_head
 from service.pages.overhauls.proving_view import proving_page, step_address
 from service.pages.overhauls.setting_view import drawer_of, setting_card
 from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
+from service.pages.overhauls.start_choices import StartChoice, chosen, start_choices
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import see_other
 from service.pages.typed_forms import Typed, TypedForm
 from service.records.examination_reads import instruments_for
+from service.records.rig_reads import KnownRig, known_rigs
 from service.workshop.vocabulary import InstrumentKind, RunPurpose
 
 router = APIRouter()
@@ -33,20 +34,13 @@ def start_run(request: Request, number: str, actor: Actor = AtBench, typed: Type
     """Start a run and go to its first step."""
     shop = shop_of(request)
     runs: list[int] = []
-    refusal = attempt(
-        lambda: runs.append(
-            start_bench_run(
-                shop,
-                actor,
-                number,
-                typed.form,
-                purpose=typed.choice("purpose", RunPurpose, "The kind of run"),
-                gauge=typed.text("gauge"),
-            ).seq
-        ),
-        "start",
-        typed,
-    )
+
+    def start() -> None:
+        gauge, rig = chosen(_choices(shop)[0], typed.text("gauge"))
+        purpose = typed.choice("purpose", RunPurpose, "The kind of run")
+        runs.append(start_bench_run(shop, actor, number, typed.form, purpose=purpose, gauge=gauge, rig=rig).seq)
+
+    refusal = attempt(start, "start", typed)
     if refusal is not None:
         return _page(request, actor, number, refusal)
     first = look_at_overhaul(shop, actor, number).record.sheet.test_plan.steps[0]
@@ -56,11 +50,20 @@ def start_run(request: Request, number: str, actor: Actor = AtBench, typed: Type
 def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) -> Response:
     shop = shop_of(request)
     loaded = look_at_overhaul(shop, actor, number)
-    gauges = in_date(instruments_for(shop.store, (InstrumentKind.PRESSURE_GAUGE,), "bar", shop.now().date()))
+    choices, rigs = _choices(shop)
     forms = PageForms(loaded.record.last_seq, refusal)
     frame = renderer_of(request).frame(f"Prove {loaded.unit.serial}", actor, "/board")
     plan, drawer = loaded.record.sheet.test_plan, drawer_of(request)
     setting = setting_of(shop, loaded, drawer.absent_mm(plan))
     card = setting_card(setting, plan, drawer, f"/overhauls/{number}/proving")
-    context = proving_page(frame, overhaul_head(loaded, "/proving"), loaded, gauges, card, forms)
+    context = proving_page(frame, overhaul_head(loaded, "/proving"), loaded, choices, rigs, card, forms)
     return whole_or_part(request, "overhauls/proving", context, forms.status)
+
+
+def _choices(shop: Shop) -> tuple[tuple[StartChoice, ...], tuple[KnownRig, ...]]:
+    """What a run can be started with today, and the rigs as they stand."""
+    today = shop.now().date()
+    with shop.store.reading() as session:
+        rigs = known_rigs(session, today)
+    gauges = instruments_for(shop.store, (InstrumentKind.PRESSURE_GAUGE,), "bar", today)
+    return start_choices(gauges, rigs), rigs

@@ -4,14 +4,16 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from service.pages.choices import Option
-from service.pages.overhauls.bench_words import at_stake, causes_in_words, run_state, step_state
+from service.pages.overhauls.bench_words import at_stake, causes_in_words, gauge_and_rig, run_state, step_state
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.recordable import refusal_of, run_asked
 from service.pages.overhauls.setting_view import SettingCard
 from service.pages.overhauls.small_forms import Link, PageForms, SmallForm
+from service.pages.overhauls.start_choices import IndicativeNotice, StartChoice, indicative_notices
 from service.pages.overhauls.step_expected import limit_on_dial, recorded_on_dial
 from service.pages.rendering import FormState, Frame, minute
 from service.records.overhaul_store import LoadedOverhaul
+from service.records.rig_reads import KnownRig
 from service.workshop.cautions import ON_THE_RIG, Caution, cautions
 from service.workshop.entries import BenchRunStarted
 from service.workshop.overhaul_record import OverhaulRecord
@@ -82,6 +84,7 @@ class ProvingPage:
     waiting: str
     start: StartCard | None
     gauges: tuple[Option, ...]
+    notices: tuple[IndicativeNotice, ...]
     setting: SettingCard | None
     runs: tuple[RunCard, ...]
     next_step: Link | None
@@ -91,7 +94,8 @@ def proving_page(
     frame: Frame,
     head: OverhaulHead,
     loaded: LoadedOverhaul,
-    gauges: tuple[Option, ...],
+    choices: tuple[StartChoice, ...],
+    rigs: tuple[KnownRig, ...],
     setting: SettingCard | None,
     forms: PageForms,
 ) -> ProvingPage:
@@ -109,7 +113,8 @@ def proving_page(
         cautions=cautions(*ON_THE_RIG),
         waiting=waiting,
         start=start,
-        gauges=gauges,
+        gauges=tuple(one.option for one in choices),
+        notices=indicative_notices(choices, rigs),
         setting=setting,
         runs=tuple(_run(record, head, bench_run(record, number), purpose) for number in numbers),
         next_step=Link(f"{head.address}/release", "Go on to the release") if proved else None,
@@ -151,7 +156,7 @@ def _run(record: OverhaulRecord, head: OverhaulHead, run: BenchRun, startable_no
         number=run.number,
         title=PURPOSE_WORDS[run.started.purpose],
         started=f"{minute(entry.at)}, {entry.person}",
-        gauge=run.started.gauge.code,
+        gauge=gauge_and_rig(run.started),
         mark=mark,
         state=state,
         void_reason=run.void_reason,

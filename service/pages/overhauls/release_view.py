@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from service.actions.shop import Actor
+from service.pages.overhauls.bench_words import rig_in_words
 from service.pages.overhauls.blocker_groups import BlockerGroup, blocker_groups
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.proving_view import StepLine, run_lines
@@ -14,9 +15,9 @@ from service.workshop.disposition import propose, settlement_in_force
 from service.workshop.limit_sheet import Part
 from service.workshop.narration import item_name
 from service.workshop.overhaul_record import OverhaulRecord
-from service.workshop.proving import proving_run
+from service.workshop.proving import bench_runs, proving_run
 from service.workshop.release_gate import release_blockers
-from service.workshop.vocabulary import Role
+from service.workshop.vocabulary import Role, RunPurpose
 
 
 @dataclass(frozen=True)
@@ -138,6 +139,8 @@ def _summary(loaded: LoadedOverhaul) -> Summary:
         Fact("Fitted new", fitted or "nothing"),
         Fact("Adjusting discs", f"{max(0, record.discs_added)} added"),
         Fact("Gauge of the proving run", run.started.gauge.code if run else ""),
+        Fact("Test rig", rig_in_words(run.started.rig) if run else ""),
+        *(Fact("As-found test", f"Indicative: {one}") for one in _doubts_as_found(record)),
     )
     proposals = propose(record)
     parts = []
@@ -145,6 +148,12 @@ def _summary(loaded: LoadedOverhaul) -> Summary:
         settled = settlement_in_force(record, proposals[part.key])
         parts.append(PartLine(part.name, settled.chosen.label if settled else "", _conceded(record, part)))
     return Summary(facts, tuple(parts), run_lines(loaded.row.number, record, run) if run else ())
+
+
+def _doubts_as_found(record: OverhaulRecord) -> tuple[str, ...]:
+    """Why as-found tests were indicative."""
+    found = (run.started.indicative for run in bench_runs(record, RunPurpose.AS_FOUND))
+    return tuple(why for why in dict.fromkeys(found) if why)
 
 
 def _conceded(record: OverhaulRecord, part: Part) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from service.actions.shop import NotFound
 from service.metrology.units import unit_name
 from service.pages.choices import Option
+from service.pages.overhauls.bench_words import gauge_and_rig
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.proving_view import PURPOSE_WORDS, startable, step_address
 from service.pages.overhauls.small_forms import Fact, Link, PageForms, SmallForm
@@ -82,7 +83,7 @@ def step_page(
         head=head,
         unplaced=forms.unplaced,
         cautions=cautions(*ON_THE_RIG),
-        run_title=f"{PURPOSE_WORDS[started.purpose]}, gauge {started.gauge.code}",
+        run_title=f"{PURPOSE_WORDS[started.purpose]}, gauge {gauge_and_rig(started)}",
         place=f"Step {plan.steps.index(step) + 1} of {len(plan.steps)}",
         title=step.title,
         how=step.how,

@@ -12,7 +12,7 @@ from service.records.instrument_reads import InstrumentLine
 from service.workshop.calibration import due_in_words
 from service.workshop.test_rig import CheckOfTheDay, RigOil, TestRig
 
-INDICATIVE = "A run started now is indicative and supports no release."
+INDICATIVE = "A run started on it now is indicative and supports no release."
 
 
 @dataclass(frozen=True)
