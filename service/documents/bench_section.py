@@ -8,12 +8,14 @@ from service.documents.printed_values import (
     cell,
     day,
     instrument_text,
+    notice,
     row,
     statements,
     table,
     text,
     uncertainty_text,
 )
+from service.documents.rig_words import rig_sentences
 from service.metrology.typed_numbers import plain
 from service.workshop.entries import DiscsChanged
 from service.workshop.measurements import InstrumentUse
@@ -95,8 +97,11 @@ def _run_blocks(record: OverhaulRecord, run: BenchRun, title: str) -> list[Block
     gauge = run.started.gauge
     person = next(entry.person for entry in record.entries if entry.seq == run.number)
     head = f"{title}: run {run.number}, {_run_day(record, run)}, by {person}. "
-    head += f"Gauge {instrument_text(gauge)}, {uncertainty_text(gauge)}."
-    blocks = [text(head), table("steps", _STEP_COLUMNS, _step_rows(record, run))]
+    head += f"Gauge {instrument_text(gauge)}, {uncertainty_text(gauge)}. {rig_sentences(run.started.rig)}"
+    blocks = [text(head.rstrip())]
+    if run.started.indicative:
+        blocks.append(notice("Indicative", f"{run.started.indicative} Nothing of this release rests on it."))
+    blocks.append(table("steps", _STEP_COLUMNS, _step_rows(record, run)))
     titles = record.sheet.test_plan.step_by_key
     before = [f"Recorded before, {titles[one.step].title}: {one.outcome.sentence}" for one in run.earlier]
     return [*blocks, statements(before)] if before else blocks
