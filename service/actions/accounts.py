@@ -80,9 +80,9 @@ def _proof(shop: Shop, signer: Actor, password: str) -> str | None:
 
 
 def still_proved(session: Session, signer: Actor, proof: str) -> Person:
-    """The person; raises Refused where deactivated, or with another password, since the proof a moment ago."""
+    """The person; raises Refused where deactivated, or with another password or role, since the proof a moment ago."""
     person = session.get(Person, signer.person_id)
-    if person is None or not person.active or person.password_hash != proof:
+    if person is None or (person.active, person.password_hash, person.role) != (True, proof, signer.role.value):
         raise Refused("password", "Your account was changed a moment ago: sign in again.", "password")
     return person
 
@@ -110,7 +110,7 @@ def add_person(
             login=login,
             name=name.strip(),
             role=role.value,
-            operator_id=_operator_of(session, role, operator),
+            operator_id=operator_of_role(session, role, operator),
             password_hash=hashed,
         )
         session.add(person)
@@ -141,6 +141,8 @@ def set_person_active(shop: Shop, actor: Actor, *, person_id: int, active: bool,
             raise Conflict("changed", "Somebody changed this since you opened it.", (f"{person.name} is {state} now.",))
         if person.id == actor.person_id:
             raise Refused("oneself", "You cannot deactivate yourself: another manager does that.")
+        if not active:
+            keep_a_manager(session, person, "")
         before, person.active = person.active, active
         person.version += 1
         session.add(person)
@@ -155,6 +157,14 @@ def set_person_active(shop: Shop, actor: Actor, *, person_id: int, active: bool,
             before={"active": before},
             after={"active": active},
         )
+
+
+def keep_a_manager(session: Session, leaving: Person, field: str) -> None:
+    """Raise Refused where no other active manager would be left; others who take one away wait for this change."""
+    managers = select(Person).where(Person.role == Role.MANAGER.value, col(Person.active)).order_by(col(Person.id))
+    found = session.exec(managers.with_for_update().execution_options(populate_existing=True)).all()
+    if {person.id for person in found} == {leaving.id}:
+        raise Refused("last-manager", f"{leaving.name} is the last manager: make another one first.", field)
 
 
 def change_own_password(shop: Shop, actor: Actor, *, current: str, new: str, again: str, keep_token: str = "") -> None:
@@ -186,7 +196,11 @@ def change_own_password(shop: Shop, actor: Actor, *, current: str, new: str, aga
         )
 
 
-def _operator_of(session: Session, role: Role, operator: str) -> int | None:
+def operator_of_role(session: Session, role: Role, operator: str) -> int | None:
+    """Whose fleet a person of that role sees: for the ship's office its operator's, which is named; None else.
+
+    Raises Refused where none is named, NotFound where there is no such operator.
+    """
     if role is not Role.OFFICE:
         return None
     if not operator.strip():

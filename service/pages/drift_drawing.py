@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from service.documents.drawing import TEXT_SIZE, drawing, element, line, words
 from service.hydraulics.disc_search import PressureBand
 
-_WIDTH, _HEIGHT = 480.0, 310.0
+_WIDTH, _HEIGHT = 520.0, 310.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 58.0, 462.0, 40.0, 226.0
 _EXPECTED, _BAND = "6 5", "12 3 2 3"
 
@@ -86,10 +86,9 @@ class _Scale:
 
 def _band(band: PressureBand, over: _Scale) -> list[str]:
     drawn = []
-    for limit, below in ((band.upper_bar, -5.0), (band.lower_bar, TEXT_SIZE)):
+    for limit in (band.upper_bar, band.lower_bar):
         y = over.y(float(limit))
-        drawn += [line(_LEFT, y, _RIGHT, y, 1.5, _BAND)]
-        drawn += [words(_RIGHT, y + below, "band", "end")]
+        drawn += [line(_LEFT, y, _RIGHT, y, 1.5, _BAND), words(_RIGHT + 8, y + TEXT_SIZE / 3, "band")]
     return drawn
 
 

@@ -132,6 +132,11 @@ def injector_types(session: Session) -> tuple[TypeLine, ...]:
     )
 
 
+def person_line(session: Session, person_id: int) -> PersonLine | None:
+    """One of the people."""
+    return next((line for line in people(session) if line.id == person_id), None)
+
+
 def people(session: Session) -> tuple[PersonLine, ...]:
     """Everybody, active people first, by name."""
     found = session.exec(

@@ -126,6 +126,33 @@ def test_only_the_manager_sees_people(technician: Visitor, office: Visitor, pass
     for visitor in (technician, office):
         assert visitor.get("/people").status_code == 403
         assert visitor.get("/people/new").status_code == 403
+        assert visitor.get(f"/people/{fleet.manager.person_id}/correction").status_code == 403
         assert visitor.client.post("/people", data=NEW).status_code == 403
         assert visitor.client.post(f"/people/{fleet.manager.person_id}/activity", data={}).status_code == 403
     assert passer_by.get("/people/me").status_code == 303
+
+
+def test_a_manager_corrects_name_and_role_over_the_form(manager: Visitor, technician: Visitor, fleet: Fleet) -> None:
+    path = f"/people/{fleet.technician.person_id}/correction"
+    form = form_of(manager.get(path), path)
+    assert form.fields["name"] == ["Tove Technician"]
+    refused = manager.send(form, name="Tova Technician", password="not this one at all")
+    assert refused.status_code == 422
+    assert 'id="password-error"' in refused.text
+    assert form_of(refused, path).fields["name"] == ["Tova Technician"]
+    assert manager.send(form, name="Tova Technician", role="manager", password=PASSWORD).status_code == 303
+    assert "Tova Technician tech Manager Workshop Yes" in words_of(manager.get("/people"))
+    assert not signed_in(technician)
+    stale = manager.send(form, name="Tove", password=PASSWORD)
+    assert stale.status_code == 409
+    assert "Tova Technician is manager and active now." in words_of(stale)
+
+
+def test_a_manager_sets_a_forgotten_password_anew(manager: Visitor, passer_by: Visitor, fleet: Fleet) -> None:
+    path, new = f"/people/{fleet.technician.person_id}/password", "another long enough word"
+    form = form_of(manager.get(path), path)
+    assert manager.send(form, new=new, again=new + "!", password=PASSWORD).status_code == 422
+    assert manager.send(form, new=new, again=new, password=PASSWORD).status_code == 303
+    assert sign_in(passer_by, "tech", PASSWORD) == 422
+    assert sign_in(passer_by, "tech", new) == 303
+    assert manager.get("/people/999/password").status_code == 404
