@@ -100,7 +100,7 @@ def _run_blocks(record: OverhaulRecord, run: BenchRun, title: str) -> list[Block
     head += f"Gauge {instrument_text(gauge)}, {uncertainty_text(gauge)}. {rig_sentences(run.started.rig)}"
     blocks = [text(head.rstrip())]
     if run.started.indicative:
-        blocks.append(notice("Indicative", f"{run.started.indicative} Nothing of this release rests on it."))
+        blocks.append(notice("Indicative", f"{run.started.indicative} Nothing of this release rests on this test."))
     blocks.append(table("steps", _STEP_COLUMNS, _step_rows(record, run)))
     titles = record.sheet.test_plan.step_by_key
     before = [f"Recorded before, {titles[one.step].title}: {one.outcome.sentence}" for one in run.earlier]

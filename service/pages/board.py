@@ -11,6 +11,7 @@ from service.actions.shop import Actor
 from service.pages.choices import Option
 from service.pages.guards import AtBench, renderer_of, shop_of
 from service.pages.rendering import FormState, Frame, day
+from service.pages.rigs_today import rigs_to_see_to
 from service.records.board_reads import (
     CardRow,
     ColumnCount,
@@ -20,6 +21,7 @@ from service.records.board_reads import (
     recently_closed,
     vessels_in_shop,
 )
+from service.records.rig_standing_reads import rig_standings
 from service.workshop.vocabulary import WAY, Stage
 
 router = APIRouter()
@@ -87,6 +89,8 @@ class BoardPage:
     all_href: str
     narrowed: bool
     closed: tuple[ClosedLine, ...]
+    rigs: str
+    """What is to be seen to at the test rigs, '' for nothing."""
 
 
 @router.get("/board")
@@ -123,6 +127,7 @@ def show_board(
         all_href=_address(asked),
         narrowed=any(asked.values()),
         closed=() if chosen else _closed(request),
+        rigs=rigs_to_see_to(rig_standings(store, today), today),
     )
     return renderer_of(request).page("board/board.html", context)
 

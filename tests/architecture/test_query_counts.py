@@ -34,7 +34,7 @@ PAGES = {
     ("office", "/units?serial=SN-1"): GUARD + 2,  # no such serial exactly, then those that begin so
     ("office", "/fleet"): GUARD + 3 + 3,  # vessels, in the shop, released; what waits, its sheets, its entries
     ("office", "/approvals"): GUARD + 3,
-    ("manager", "/board"): GUARD + 5,
+    ("manager", "/board"): GUARD + 5 + 1,  # the columns and the list of vessels, the test rigs
 }
 
 

@@ -46,7 +46,7 @@ def test_the_certificate_prints_the_rig_its_oil_its_check_and_an_indicative_test
     for told in (
         "Test rig RIG-1, dial in kgf/cm². Test oil Invented test oil, 2.6 mm²/s at 40 °C, changed on 12 Jan 2026.",
         "Rig checked 2 Mar 2026, 07:10 UTC by Tove Technician: good.",
-        f"Indicative {UNCHECKED} Nothing of this release rests on it.",
+        f"Indicative {UNCHECKED} Nothing of this release rests on this test.",
     ):
         assert told in words, told
 

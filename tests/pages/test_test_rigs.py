@@ -174,3 +174,17 @@ def test_the_bench_checks_and_only_the_manager_keeps_the_cards(technician: Visit
     assert not has_form(technician.get("/test-rigs"), "/card")
     for path in ("", "/checks/new", "/oil/new"):
         assert technician.get(f"/test-rigs/RIG-9{path}").status_code == 404, path
+
+
+def test_the_board_and_the_due_list_tell_quietly_what_the_rigs_want(
+    manager: Visitor, visit: Callable[[str], Visitor], clock: Clock
+) -> None:
+    assert "Test rigs: " not in words_of(manager.get("/board")), "checked, and its oil has no interval"
+    assert "Test oil due" not in words_of(manager.get("/instruments/due"))
+    manager.fill("/test-rigs/new", "/test-rigs", **NEW)
+    manager.fill(f"{RIG_2}/oil/new", "/oil", **OIL)
+    assert "Test rigs: Not checked today: RIG/2." in words_of(manager.get("/board"))
+    clock.advance(days=30)
+    keeper = visit("manager")
+    assert "Test rigs: Not checked today: RIG-1, RIG/2. Oil overdue: RIG/2." in words_of(keeper.get("/board"))
+    assert "Test oil due Due Test rig 1 day late 31 Mar 2026 RIG/2" in words_of(keeper.get("/instruments/due"))

@@ -12,7 +12,9 @@ from service.documents.due_calendar import DayEvent, calendar_text
 from service.pages.guards import Manager, renderer_of, shop_of
 from service.pages.instruments.places import place_of, plain_day
 from service.pages.rendering import Frame, minute, new_form_key, see_other
+from service.pages.test_rigs.places import place_of as place_of_rig
 from service.records.instrument_reads import InstrumentLine, due_list
+from service.records.rig_standing_reads import rig_standings
 from service.workshop.calibration import InstrumentState, due_in_words
 
 router = APIRouter(prefix="/instruments/due")
@@ -29,11 +31,22 @@ class DueRow:
 
 
 @dataclass(frozen=True)
+class OilDueRow:
+    """The oil of one test rig."""
+
+    href: str
+    code: str
+    due: str
+    words: str
+
+
+@dataclass(frozen=True)
 class DuePage:
     """The list; `address` is the calendar address, shown only where it was made a moment ago."""
 
     page: Frame
     rows: tuple[DueRow, ...]
+    oils: tuple[OilDueRow, ...]
     opened: str
     address: str
     form_key: str
@@ -103,6 +116,11 @@ def _page(request: Request, actor: Actor, address: str) -> Response:
         rows=tuple(
             DueRow(place_of(line.code), line, plain_day(line.due), due_in_words(line.due, today))
             for line in due_list(shop.store, today)
+        ),
+        oils=tuple(
+            OilDueRow(place_of_rig(one.code), one.code, plain_day(one.oil_due), due_in_words(one.oil_due, today))
+            for one in sorted(rig_standings(shop.store, today), key=lambda one: one.oil_due or today)
+            if one.oil_due is not None
         ),
         opened="" if opened is None else minute(opened),
         address=address,
