@@ -20,7 +20,7 @@
     return it;
   };
   const size = (number) => Math.floor(Math.log10(Math.abs(number) || 1));
-  let focused = false;  // whether the plot that is being replaced had the focus
+  let focused = false, stood = null;  // whether the plot that is being replaced had the focus, and where it stood
 
   const start = (figure) => {
     const svg = figure.querySelector("svg"), form = document.getElementById(figure.dataset.form);
@@ -102,7 +102,8 @@
       difference.textContent = "";
       tell();
     };
-    const ask = (times) => {
+    const ask = (times) => {  // what is swapped is drawn in its place: whoever looks at it is not led elsewhere
+      document.querySelector(form.getAttribute("hx-target"))?.setAttribute("data-keeps-focus", "");
       ["from_s", "to_s"].forEach((name, place) => { form.elements.namedItem(name).value = times[place]; });
       form.requestSubmit();
     };
@@ -161,11 +162,16 @@
     remove.addEventListener("click", () => { clear(); plot.focus(); });
     whole.addEventListener("click", () => ask(["", ""]));
     if (focused) plot.focus({ preventScroll: true });
-    focused = false;
+    if (stood !== null) window.scrollBy({ top: figure.getBoundingClientRect().top - stood, behavior: "instant" });
+    [focused, stood] = [false, null];
   };
 
   const look = () => document.querySelectorAll("[data-trace=ready]").forEach(start);
-  document.addEventListener("htmx:before:swap", () => { focused = Boolean(document.activeElement?.closest(".trace-frame")); });
+  document.addEventListener("htmx:before:swap", (event) => {
+    focused = Boolean(document.activeElement?.closest(".trace-frame"));
+    const target = event.detail.ctx?.target;
+    stood = target?.hasAttribute("data-keeps-focus") ? target.querySelector(".trace-drawing")?.getBoundingClientRect().top ?? null : null;
+  });
   document.addEventListener("htmx:after:swap", look);
   look();
 })();

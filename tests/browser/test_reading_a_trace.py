@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FilePayload, Page, expect
 
 from tests.browser.conftest import SignIn
 from tests.browser.test_accessibility import faults_of
@@ -98,6 +98,23 @@ def test_dragging_shows_that_stretch_and_the_whole_comes_back(sign_in: SignIn) -
     page.locator(".trace-pointing").dblclick()
     expect(page.locator("#trace-plot [role=status]")).to_contain_text("The whole trace")
     assert faults_of(page, page.url) == []
+
+
+def test_a_file_that_leaves_its_unit_open_stays_chosen_until_the_unit_is_said(sign_in: SignIn) -> None:
+    page = sign_in(PETRA)
+    address = open_the_trace(page)
+    bare = page.request.get(f"{address}/file").body().replace(b"pressure [bar]", b"pressure")
+    page.get_by_role("link", name="All traces of this step").click()
+    page.locator("[name=file]").set_input_files(FilePayload(name="bare.csv", mimeType="text/csv", buffer=bare))
+    press(page, "Keep the trace")
+    expect(page.locator(".error-summary")).to_contain_text("in which unit")
+    page.locator("[name=pressure_unit]").select_option("bar")
+    press(page, "Keep the trace")
+    page.wait_for_url("**/bench-traces/*")
+    expect(page.get_by_text("This holds only if the file is read as it should be")).to_be_visible()
+    press(page, "It is read so")
+    expect(page.get_by_text("Confirmed by")).to_be_visible()
+    expect(page.get_by_role("heading", name="Record the step with these openings")).to_be_visible()
 
 
 def test_without_scripts_links_and_fields_do_the_same(sign_in: SignIn) -> None:

@@ -123,11 +123,11 @@ def _page(request: Request, actor: Actor, place: tuple[str, int, str], refusal: 
 
 def _line(address: str, kept: KeptTrace) -> TraceLine:
     out = len(kept.rejections)
-    state = "how it is read is confirmed" if kept.confirmed else "waits for confirmation"
+    state = "confirmed" if kept.confirmed else "waits for confirmation"
     return TraceLine(
         href=trace_address(address, kept.id),
         label=f"Trace {kept.id}",
         by=f"{kept.person_name}, {minute(kept.recorded_at)}",
         size=f"{kept.size / 1_000_000:.1f} MB",
-        state=f"{state}, {out} rejected" if out else state,
+        state=f"{state}, {out} {'event' if out == 1 else 'events'} rejected" if out else state,
     )
