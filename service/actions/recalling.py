@@ -22,6 +22,7 @@ from service.records.recall_reads import (
     injectors_fitted_from,
     injectors_measured_with,
 )
+from service.records.recalled_rig_checks import RecalledRigCheck, rig_checks_made_with
 from service.records.sheet_file import stored_sheet
 from service.records.tables import SheetRevision
 from service.workshop.calibration import CalibratedPoint, FoundState
@@ -73,6 +74,8 @@ class InstrumentRecall:
     period: SuspectPeriod
     correction: Correction
     readings: tuple[RecalledReading, ...]
+    rig_checks: tuple[RecalledRigCheck, ...]
+    """Daily checks of test rigs made with it, newest first; they are listed and not judged again."""
 
 
 @dataclass(frozen=True)
@@ -106,7 +109,9 @@ def look_at_instrument_recall(shop: Shop, actor: Actor, code: str, asked: Recall
             for entry in entries
             if (again := judge.again(injectors[entry.overhaul_id].sheet_id, entry)) is not None
         ]
-    return InstrumentRecall(history, failed, period, correction, tuple(sorted(readings, key=_most_pressing)))
+        rig_checks = rig_checks_made_with(session, history.row.code, period.since, period.until)
+    pressing = tuple(sorted(readings, key=_most_pressing))
+    return InstrumentRecall(history, failed, period, correction, pressing, rig_checks)
 
 
 def look_at_batch_recall(shop: Shop, actor: Actor, batch: str) -> tuple[RecalledFitting, ...]:

@@ -18,6 +18,7 @@ from service.records.recall_reads import RecalledInjector
 from service.workshop.calibration import CalibratedPoint
 from service.workshop.vocabulary import Stage
 
+_MOST_CHECKS = 200
 router = APIRouter(prefix="/recalls", tags=["recalls"], route_class=ExactRoute)
 
 Typed = Annotated[str, Query(max_length=60, pattern=r"^[^\x00]*$")]
@@ -76,10 +77,20 @@ class CorrectedPin(Answer):
     diameter: Exact
 
 
+class RecalledRigCheckAnswer(Answer):
+    """A daily check of a test rig that was made with the instrument; it is not judged again."""
+
+    rig: str
+    at: datetime
+    by: str
+    good: bool
+
+
 class InstrumentRecallAnswer(Answer):
     """Readings under certificates come first. `error` is indicated less true, so corrected = reading − error.
 
     Where `points` are listed the error is read from them, in a straight line between two, and `error` is null.
+    `rig_checks` are the newest 200 of those made with it.
     """
 
     instrument: str
@@ -92,6 +103,7 @@ class InstrumentRecallAnswer(Answer):
     pins: list[CorrectedPin]
     readings: int
     would_change: int
+    rig_checks: list[RecalledRigCheckAnswer]
     items: list[ReadingAnswer]
     next_after: int | None
 
@@ -149,6 +161,10 @@ def recall_instrument(
         pins=[CorrectedPin(nominal=nominal, diameter=size) for nominal, size in sorted(found.correction.pins.items())],
         readings=len(found.readings),
         would_change=sum(one.again.changes and one.entry.stands for one in found.readings),
+        rig_checks=[
+            RecalledRigCheckAnswer(rig=one.rig, at=one.at, by=one.person, good=one.check.good)
+            for one in found.rig_checks[:_MOST_CHECKS]
+        ],
         items=[_reading(one) for one in found.readings[after : after + limit]],
         next_after=_next(after + limit, len(found.readings)),
     )

@@ -24,7 +24,7 @@ from service.workshop.decision_rule import RuleKind
 from service.workshop.vocabulary import Stage
 from tests.actions.at_the_bench import bring_to, examine, form, receive, strip
 from tests.calibrating import calibrate
-from tests.registered_fleet import PASSWORD, Clock, Fleet
+from tests.registered_fleet import PASSWORD, RIG, Clock, Fleet, check_the_rig
 from tests.small_findings import sizes
 from tests.small_sheet import CALIBRATED_ON
 
@@ -106,6 +106,19 @@ def test_the_steps_of_a_run_were_made_with_the_gauge_of_the_run(shop: Shop, flee
     assert reading(found, "Opening pressure").again.in_words == "Would change to: Fail"
     assert not reading(found, "Emission").again.changes
     assert {one.entry.person for one in found.readings} == {fleet.technician.name}
+
+
+def test_the_daily_checks_of_a_rig_rest_on_its_gauge_within_the_days_in_doubt(
+    shop: Shop, fleet: Fleet, clock: Clock
+) -> None:
+    clock.advance(days=2)
+    check_the_rig(shop, fleet.technician, end_bar="380")
+    clock.advance(days=2)
+    calibrate(shop, fleet, code="GAUGE-1", found=FoundState.OUT)
+    found = recall(shop, fleet, "GAUGE-1")
+    assert [(one.rig, one.at.day, one.check.good) for one in found.rig_checks] == [(RIG, 4, False), (RIG, 2, True)]
+    assert [one.at.day for one in recall(shop, fleet, "GAUGE-1", since=date(2026, 3, 3)).rig_checks] == [4]
+    assert recall(shop, fleet, "MIC-1").rig_checks == ()
 
 
 def test_a_reading_that_was_taken_again_stands_no_more(shop: Shop, fleet: Fleet) -> None:

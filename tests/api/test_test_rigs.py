@@ -87,3 +87,8 @@ def test_a_run_tells_its_rig_and_why_it_is_indicative(
     assert started["indicative"] == "Rig RIG-1 had not been checked on 2026-03-03."
     (run,) = injector.look(technician)["bench_runs"]
     assert (run["rig"], run["indicative"]) == (started["rig"], started["indicative"])
+
+
+def test_the_recall_of_a_gauge_names_the_checks_that_rest_on_it(manager: Person) -> None:
+    (listed,) = manager.get("/recalls/instruments/GAUGE-1").json()["rig_checks"]
+    assert (listed["rig"], listed["by"], listed["good"]) == (RIG, "Tove Technician", True)

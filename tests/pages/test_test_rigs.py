@@ -188,3 +188,10 @@ def test_the_board_and_the_due_list_tell_quietly_what_the_rigs_want(
     keeper = visit("manager")
     assert "Test rigs: Not checked today: RIG-1, RIG/2. Oil overdue: RIG/2." in words_of(keeper.get("/board"))
     assert "Test oil due Due Test rig 1 day late 31 Mar 2026 RIG/2" in words_of(keeper.get("/instruments/due"))
+
+
+def test_the_recall_of_a_gauge_lists_the_checks_that_rest_on_it(manager: Visitor) -> None:
+    page = manager.get("/recalls/instruments/GAUGE-1")
+    assert "Daily checks of test rigs (1)" in words_of(page)
+    assert "RIG-1 2 Mar 2026, 08:00 UTC, Tove Technician Good" in words_of(page)
+    assert "Daily checks" not in words_of(manager.get("/recalls/instruments/MIC-1"))

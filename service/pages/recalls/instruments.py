@@ -17,6 +17,7 @@ from service.pages.instruments.places import history_of, place_of, plain_day
 from service.pages.instruments.typed_lists import points_as_typed
 from service.pages.overhauls.small_forms import Fact
 from service.pages.recalls.asking import address_of, asked_in_address, recall_asked
+from service.pages.recalls.rig_checks import RigChecksShown, rig_checks_shown
 from service.pages.recalls.shown import (
     SHOWN,
     OperatorLine,
@@ -83,6 +84,7 @@ class InstrumentRecallPage:
     facts: tuple[Fact, ...]
     note: str
     groups: tuple[ReadingGroup, ...]
+    rig_checks: RigChecksShown | None
     vessels: tuple[VesselReached, ...]
     operators: tuple[OperatorLine, ...]
     csv: str
@@ -117,6 +119,7 @@ def _blank(request: Request, actor: Actor, history: InstrumentHistory, form: For
         facts=(),
         note="",
         groups=(),
+        rig_checks=None,
         vessels=(),
         operators=(),
         csv="",
@@ -143,6 +146,7 @@ def _filled(page: InstrumentRecallPage, found: InstrumentRecall, typed: Typed) -
             _group("certified", "Under released certificates", certified),
             _group("others", "Not under a certificate", others),
         ),
+        rig_checks=rig_checks_shown(found.rig_checks),
         vessels=vessels_reached((one.injector, _counts(one)) for one in found.readings),
         operators=operator_lines(
             operators_reached(one.injector for one in found.readings),
