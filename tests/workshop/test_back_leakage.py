@@ -7,6 +7,8 @@ from dataclasses import replace
 from decimal import Decimal as D
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from service.metrology.errors import DomainError
 from service.workshop.bench_judgement import judge_step
@@ -95,3 +97,17 @@ def test_a_catch_that_nobody_can_have_made_is_refused(result: BackLeakageResult,
     with pytest.raises(DomainError) as refusal:
         judged(result)
     assert refusal.value.field == field
+
+
+@given(st.integers(0, 3000), st.integers(0, 3000), st.integers(5, 600))
+def test_more_oil_is_never_told_as_less(one: int, other: int, seconds: int) -> None:
+    # Too little, open, pass, open, too much: with the volume only ever on to the next.
+    order = {"too little": 0, "pass": 2, "too much": 4}
+    places = []
+    for thousandths in sorted((one, other)):
+        volume = D(thousandths) * seconds / D(12000)
+        outcome = judged(caught(str(volume), seconds=seconds))
+        flow = volume * 60 / seconds
+        word = "pass" if outcome.passed else "too little" if flow < 6 else "too much"
+        places.append((1 if flow < 6 else 3) if outcome.undecided else order[word])
+    assert places == sorted(places)
