@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
+from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
 
 from service.records.tables import (
@@ -72,12 +74,9 @@ def certificate_by_token(session: Session, token: str) -> IssuedCertificate | No
 
 
 def certificates_of_overhaul(session: Session, overhaul_id: int) -> tuple[IssuedCertificate, ...]:
-    """Every certificate that an overhaul was released with, newest first."""
-    numbers = session.exec(
-        select(Certificate.number).where(Certificate.overhaul_id == overhaul_id).order_by(col(Certificate.id).desc())
-    ).all()
-    found = (_one(session, Certificate.number == number) for number in numbers)
-    return tuple(one for one in found if one is not None)
+    """Every certificate that an overhaul was released with, newest first, by one statement."""
+    found = session.exec(_ISSUED.where(Certificate.overhaul_id == overhaul_id).order_by(col(Certificate.id).desc()))
+    return tuple(_issued(*row) for row in found)
 
 
 def certificate_of_overhaul(session: Session, overhaul_id: int) -> IssuedCertificate | None:
@@ -94,26 +93,40 @@ def certificate_bytes(session: Session, number: str) -> bytes | None:
     ).first()
 
 
+_Later, _LaterOverhaul = aliased(Certificate), aliased(Overhaul)
+_SUPERSEDED_BY = (
+    select(_Later.number)
+    .join(_LaterOverhaul, col(_LaterOverhaul.id) == _Later.overhaul_id)
+    .where(_LaterOverhaul.unit_id == Overhaul.unit_id, col(_Later.id) > Certificate.id)
+    .order_by(col(_Later.id).desc())
+    .limit(1)
+    .correlate(Certificate, Overhaul)
+    .scalar_subquery()
+)
+_ISSUED: Any = (
+    select(Certificate, Unit, InjectorType, Vessel, CertificateEnd, _SUPERSEDED_BY)  # type: ignore[call-overload]
+    .join(Overhaul, col(Overhaul.id) == Certificate.overhaul_id)
+    .join(Unit, col(Unit.id) == Overhaul.unit_id)
+    .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)
+    .join(Consignment, col(Consignment.id) == Overhaul.consignment_id)
+    .join(Vessel, col(Vessel.id) == Consignment.vessel_id)
+    .join(CertificateEnd, col(CertificateEnd.certificate_id) == Certificate.id, isouter=True)
+)
+
+
 def _one(session: Session, which: bool) -> IssuedCertificate | None:
-    found = session.exec(
-        select(Certificate, Unit, InjectorType, Vessel)
-        .join(Overhaul, col(Overhaul.id) == Certificate.overhaul_id)
-        .join(Unit, col(Unit.id) == Overhaul.unit_id)
-        .join(InjectorType, col(InjectorType.id) == Unit.injector_type_id)
-        .join(Consignment, col(Consignment.id) == Overhaul.consignment_id)
-        .join(Vessel, col(Vessel.id) == Consignment.vessel_id)
-        .where(which)
-    ).first()
-    if found is None:
-        return None
-    certificate, unit, injector_type, vessel = found
-    end = session.get(CertificateEnd, certificate.id)
-    later = session.exec(
-        select(Certificate.number)
-        .join(Overhaul, col(Overhaul.id) == Certificate.overhaul_id)
-        .where(Overhaul.unit_id == unit.id, col(Certificate.id) > (certificate.id or 0))
-        .order_by(col(Certificate.id).desc())
-    ).first()
+    found = session.exec(_ISSUED.where(which)).first()
+    return None if found is None else _issued(*found)
+
+
+def _issued(
+    certificate: Certificate,
+    unit: Unit,
+    injector_type: InjectorType,
+    vessel: Vessel,
+    end: CertificateEnd | None,
+    later: str | None,
+) -> IssuedCertificate:
     return IssuedCertificate(
         number=certificate.number,
         token=certificate.token,
