@@ -1,6 +1,7 @@
 """Pressure traces of a bench run: at which steps one may be kept, and what a trace proves of a step."""
 
-from decimal import Decimal
+from dataclasses import dataclass
+from decimal import ROUND_FLOOR, Decimal
 
 from service.hydraulics.trace.against_plan import PlanFinding
 from service.hydraulics.trace.analysis import TraceAnalysis
@@ -13,6 +14,7 @@ from service.workshop.proving import bench_run
 from service.workshop.test_plan import AnyStep, OpeningPressureStep, SeatTightnessStep
 
 _TENTH = Decimal("0.1")
+_SEAT = "Hold at the seat"
 
 
 def takes_traces(step: AnyStep) -> bool:
@@ -36,16 +38,37 @@ def strokes_of(analysis: TraceAnalysis) -> tuple[Decimal, ...]:
     return tuple(Decimal(repr(one.opening_bar)).quantize(_TENTH) for one in analysis.openings)
 
 
-def seat_held(analysis: TraceAnalysis, wanted_bar: Decimal, hold_s: int) -> PlanFinding:
-    """Whether a hold stood at the wanted pressure for the wanted time; whether the nozzle was dry has to be seen."""
-    what = "Hold at the seat"
+@dataclass(frozen=True, slots=True)
+class SeatHold:
+    """A hold at the seat: the lowest pressure in it, bar rounded down to a tenth, and how long it lasted, whole s."""
+
+    lowest_bar: Decimal
+    held_s: int
+
+
+def seat_hold(analysis: TraceAnalysis, wanted_bar: Decimal) -> SeatHold | None:
+    """The longest hold that stood at the wanted pressure; where none did, the highest one; None without any."""
+    found = []
     for hold in analysis.holds:
         lowest = hold.mean_bar - abs(hold.uncorrected_bar_per_min) / 60 * (hold.end_s - hold.steady_from_s) / 2
-        lasted = hold.end_s - hold.start_s
-        if Decimal(repr(lowest)) >= wanted_bar and lasted >= hold_s:
-            sentence = (
-                f"Held over {lowest:.0f} bar for {lasted:.0f} s; {plain(wanted_bar)} bar for {hold_s} s are asked."
-            )
-            return PlanFinding(what, Conforms.name, sentence)
-    sentence = f"No accepted hold stood at {plain(wanted_bar)} bar for {hold_s} s."
-    return PlanFinding(what, NotProven.name, sentence)
+        floor = Decimal(repr(lowest)).quantize(_TENTH, ROUND_FLOOR)
+        found.append(SeatHold(floor, int(hold.end_s - hold.start_s)))
+    stood = [one for one in found if one.lowest_bar >= wanted_bar]
+    if stood:
+        return max(stood, key=lambda one: one.held_s)
+    return max(found, key=lambda one: one.lowest_bar, default=None)
+
+
+def seat_held(analysis: TraceAnalysis, wanted_bar: Decimal, hold_s: int) -> PlanFinding:
+    """Whether a hold stood at the wanted pressure for the wanted time; whether the nozzle was dry has to be seen."""
+    hold, asked = seat_hold(analysis, wanted_bar), f"{plain(wanted_bar)} bar for {hold_s} s are asked."
+    if hold is None:
+        sentence = f"No accepted hold: {asked}"
+    elif hold.lowest_bar < wanted_bar:
+        sentence = f"No accepted hold stood so high: the highest came down to {plain(hold.lowest_bar)} bar. {asked}"
+    elif hold.held_s < hold_s:
+        sentence = f"The longest hold over {plain(wanted_bar)} bar lasted {hold.held_s} s. {asked}"
+    else:
+        sentence = f"Held over {plain(hold.lowest_bar)} bar for {hold.held_s} s; {asked}"
+        return PlanFinding(_SEAT, Conforms.name, sentence)
+    return PlanFinding(_SEAT, NotProven.name, sentence)

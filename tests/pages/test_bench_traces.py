@@ -101,6 +101,33 @@ def test_the_accepted_openings_are_judged_by_the_plan_and_recorded_with_the_step
     recorded = technician.send(record)
     assert recorded.status_code == 303, words_of(recorded)
     assert "3 strokes" in words_of(technician.get(f"{injector.address}/bench-runs/{run}/steps/opening"))
+    after = technician.get(page)
+    assert "The step is recorded: mean 350." in words_of(after)
+    assert not has_form(after, "/steps/opening")
+
+
+def test_the_seat_is_recorded_with_the_hold_of_its_trace_and_what_was_seen(
+    technician: Visitor, injector: Injector
+) -> None:
+    injector.rebuilt()
+    number = start_bench_run(
+        injector.shop, injector.technician, injector.number, injector.form(), purpose=RunPurpose.PROVING,
+        gauge="GAUGE-1",
+    ).seq  # fmt: skip
+    for step in ("vent", "blow"):
+        record_bench_step(
+            injector.shop, injector.technician, injector.number, injector.form(), run=number, step=step,
+            result=PASSING[step],
+        )  # fmt: skip
+    held = as_csv(*Bench(rate_hz=200, seed=8).rest(0.5).pump(320, 4).hold(40, 6).relieve().made(0.0005))
+    answer = send(technician, f"{injector.address}/bench-runs/{number}/steps/seat/traces", held)
+    page = answer.headers["location"]
+    after = technician.fill(page, "/readings")
+    assert "Record the step with this hold" in words_of(after)
+    recorded = technician.send(form_of(after, "/steps/seat"), dry="yes")
+    assert recorded.status_code == 303, words_of(recorded)
+    told = words_of(technician.get(page)).split("The step is recorded: ")[1]
+    assert re.match(r"dry at 31(5\.9|6\.\d) bar for 39 s", told), told[:80]
 
 
 def test_too_few_accepted_openings_prove_nothing(technician: Visitor, injector: Injector, run: int) -> None:
@@ -130,7 +157,8 @@ def test_a_file_that_leaves_its_unit_open_is_asked_at_the_field(
     assert refused.status_code == 422
     assert "in which unit" in refused.text.split('id="keep-pressure_unit-error"')[1].split("</p>")[0]
     answer = technician.get(send(technician, place, bare, pressure_unit="bar").headers["location"])
-    assert "No accepted hold stood at 300 bar" in words_of(answer)
+    assert "No accepted hold stood so high: the highest came down to 2" in words_of(answer)
+    assert "300 bar for" in words_of(answer)
     assert rejecting(answer, "hold")
 
 

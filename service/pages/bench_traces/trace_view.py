@@ -9,18 +9,18 @@ from service.hydraulics.trace.accepted import event_of
 from service.metrology.errors import DomainError
 from service.pages.bench_traces.places import DECIMALS, DELIMITERS, UNITS, trace_address, traces_address
 from service.pages.bench_traces.plot_view import PlotPart, TracePlotted, stretch_address, trace_plotted
+from service.pages.bench_traces.step_record import StepRecord, recorded_in_words, step_record
 from service.pages.choices import Option
 from service.pages.desk_calculators.trace_rows import HoldRow, OpeningRow, PlanRow, hold_row, opening_row, plan_row
 from service.pages.overhauls.bench_words import step_state
 from service.pages.overhauls.head import OverhaulHead, overhaul_head
-from service.pages.overhauls.proving_view import step_address
 from service.pages.overhauls.small_forms import Fact, Link, PageForms, SmallForm
 from service.pages.rendering import FormState, Frame, minute
 from service.workshop.bench_judgement import judge_step
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.run_traces import check_traceable, seat_held, strokes_of
 from service.workshop.step_results import OpeningPressureResult
-from service.workshop.test_plan import OpeningPressureStep, SeatTightnessStep
+from service.workshop.test_plan import SeatTightnessStep
 
 if TYPE_CHECKING:
     from service.hydraulics.trace.analysis import TraceAnalysis
@@ -74,8 +74,8 @@ class TracePage:
     found: TraceShown | None
     plot: TracePlotted | None
     trouble: str
-    record: SmallForm | None
-    strokes: tuple[str, ...]
+    record: StepRecord | None
+    recorded: str
 
 
 def plot_part(trace: TraceInRun, forms: PageForms, window: Window) -> PlotPart:
@@ -110,8 +110,8 @@ def trace_page(frame: Frame, trace: TraceInRun, rule: DecisionRule, forms: PageF
         found=shown,
         plot=plot,
         trouble=trouble,
-        record=_record(trace, head, accepted, forms),
-        strokes=() if accepted is None else tuple(f"{bar:.1f}" for bar in strokes_of(accepted)),
+        record=None if accepted is None else step_record(trace, accepted, forms, head.address),
+        recorded=recorded_in_words(trace),
         unplaced=forms.unplaced,
     )
 
@@ -134,19 +134,6 @@ def _found(trace: TraceInRun) -> "tuple[TraceFound | None, str]":
 def _confirmed(trace: TraceInRun) -> str:
     done = trace.kept.confirmed
     return "" if done is None else f"Confirmed by {done.person_name}, {minute(done.recorded_at)}."
-
-
-def _record(
-    trace: TraceInRun, head: OverhaulHead, accepted: "TraceAnalysis | None", forms: PageForms
-) -> SmallForm | None:
-    """The form that records the step with the accepted openings, once it is this step's turn."""
-    run = trace.run
-    turn = run.next_step is not None and run.next_step.key == trace.step.key and not run.void_reason
-    if not (turn and trace.kept.confirmed and isinstance(trace.step, OpeningPressureStep)):
-        return None
-    if accepted is None or not accepted.openings:
-        return None
-    return forms.form("step", step_address(head.address, run.number, trace.step.key))
 
 
 def _shown(
