@@ -84,6 +84,7 @@ def test_a_check_is_typed_in_the_unit_of_the_dial_and_answered_with_each_reason(
     ("field", "typed", "said"),
     [
         ("gauge", "", "is not on rig RIG-1"),
+        ("start_bar", "", "Pressure when shut off is empty"),
         ("start_bar", "furlong", "not a number"),
         ("end_bar", "410", "rose while the line was blanked"),
         ("held_s", "-1", "time held in seconds"),
@@ -109,6 +110,7 @@ def test_a_force_nobody_can_read_is_refused_at_its_own_spring(
     refused = technician.fill(f"{RIG_2}/checks/new", "/checks", **{**CHECK, "forces_n": ["100", "strong"]})
     assert refused.status_code == 422
     assert 'id="forces_n-2-error"' in refused.text
+    assert "Spring 2 reads “strong”" in words_of(refused)
     assert form_of(refused, "/checks").fields["forces_n"] == ["100", "strong"]
 
 

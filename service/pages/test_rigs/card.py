@@ -1,6 +1,7 @@
 """The manager's form for the card of a test rig: its gauges, the unit of its dial, what its check asks."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -9,11 +10,13 @@ from service.actions.shop import Actor
 from service.actions.test_rigs import RigCard, save_test_rig
 from service.metrology.errors import DomainError
 from service.metrology.typed_numbers import plain
+from service.metrology.units import parse_quantity
 from service.pages.choices import Option
 from service.pages.guards import Manager, renderer_of, shop_of
 from service.pages.instruments.places import plain_day
 from service.pages.refused_form import seen_again, status_of_form, with_lists
 from service.pages.rendering import FormState, Frame, new_form_key, see_other
+from service.pages.test_rigs.in_words import read_as
 from service.pages.test_rigs.places import REGISTER, place_of, rig_of
 from service.pages.typed_forms import Typed, TypedForm
 from service.records.instrument_reads import InstrumentLine, instruments
@@ -88,13 +91,13 @@ def card_typed(typed: Typed, code: str) -> RigCard:
         unit=unit,
         gauges=typed.many("gauges"),
         line=BlankedLine(
-            pressure_bar=typed_pressure_bar(typed.text("line_pressure_bar"), dial, "line_pressure_bar"),
+            pressure_bar=_pressure(typed, "line_pressure_bar", "pressure of the blanked line", dial),
             hold_s=typed.whole("line_hold_s", "Time held in seconds"),
-            drop_max_bar=typed_pressure_bar(typed.text("line_drop_max_bar"), dial, "line_drop_max_bar"),
+            drop_max_bar=_pressure(typed, "line_drop_max_bar", "what it may lose", dial),
         ),
         springs=_springs(typed),
         oil_days=typed.whole_or_none("oil_days", "Days that the oil lasts"),
-        volume_cm3=typed.quantity("volume_cm3", "ml") if typed.text("volume_cm3") else None,
+        volume_cm3=_quantity(typed, "volume_cm3", "volume under pressure", "ml") if typed.text("volume_cm3") else None,
         in_use=not typed.ticked("out_of_use"),
     )
 
@@ -103,8 +106,17 @@ def _springs(typed: Typed) -> ClampSprings | None:
     count = typed.whole_or_none("springs", "Clamp springs")
     if not count:
         return None
-    lower, upper = typed.quantity("spring_lower_n", "N"), typed.quantity("spring_upper_n", "N")
+    lower = _quantity(typed, "spring_lower_n", "least force of a spring", "N")
+    upper = _quantity(typed, "spring_upper_n", "greatest force of a spring", "N")
     return ClampSprings(count=count, lower_n=lower, upper_n=upper)
+
+
+def _pressure(typed: Typed, name: str, words: str, dial: str) -> Decimal:
+    return read_as(words, name, lambda told: typed_pressure_bar(typed.text(name), dial, told))
+
+
+def _quantity(typed: Typed, name: str, words: str, unit: str) -> Decimal:
+    return read_as(words, name, lambda told: parse_quantity(typed.text(name), unit, told))
 
 
 def _as_typed(known: KnownRig) -> dict[str, str | list[str]]:

@@ -7,8 +7,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from service.actions.rig_duties import record_rig_check
-from service.actions.shop import Actor, Refused
-from service.metrology.errors import DomainError, MetrologyError
+from service.actions.shop import Actor
+from service.metrology.errors import DomainError
 from service.metrology.typed_numbers import plain
 from service.metrology.units import parse_quantity
 from service.pages.choices import Option
@@ -18,6 +18,7 @@ from service.pages.overhauls.small_forms import Fact
 from service.pages.overhauls.step_expected import TimerShown
 from service.pages.refused_form import status_of_form
 from service.pages.rendering import FormState, Frame, new_form_key, see_other
+from service.pages.test_rigs.in_words import read_as
 from service.pages.test_rigs.on_dial import least_on_dial, most_on_dial
 from service.pages.test_rigs.places import REGISTER, place_of, rig_of
 from service.pages.typed_forms import Typed, TypedForm
@@ -73,8 +74,8 @@ def record_check(request: Request, code: str, actor: Actor = AtBench, typed: Typ
             typed.form,
             code=known.rig.code,
             gauge=typed.text("gauge"),
-            start_bar=typed_pressure_bar(typed.text("start_bar"), unit, "start_bar"),
-            end_bar=typed_pressure_bar(typed.text("end_bar"), unit, "end_bar"),
+            start_bar=_pressure(typed, "start_bar", "pressure when shut off", unit),
+            end_bar=_pressure(typed, "end_bar", "pressure at the end", unit),
             held_s=typed.whole("held_s", "Time held in seconds"),
             forces_n=_forces(typed) if known.rig.springs is not None else (),
             tester=typed.text("tester"),
@@ -85,16 +86,18 @@ def record_check(request: Request, code: str, actor: Actor = AtBench, typed: Typ
     return see_other(place_of(known.rig.code), request)
 
 
+def _pressure(typed: Typed, name: str, words: str, unit: str) -> Decimal:
+    return read_as(words, name, lambda told: typed_pressure_bar(typed.text(name), unit, told))
+
+
 def _forces(typed: Typed) -> tuple[Decimal, ...]:
     """Those that were typed; the error of one stands at its own box."""
-    forces = []
-    for place, text in enumerate(typed.fields.get("forces_n", ()), start=1):
-        if text.strip():
-            try:
-                forces.append(parse_quantity(text, "N", f"spring-{place}"))
-            except MetrologyError as error:
-                raise Refused(error.code, error.sentence, f"forces_n-{place}") from None
-    return tuple(forces)
+    boxes = enumerate(typed.fields.get("forces_n", ()), start=1)
+    return tuple(_force(text, place) for place, text in boxes if text.strip())
+
+
+def _force(text: str, place: int) -> Decimal:
+    return read_as(f"spring {place}", f"forces_n-{place}", lambda told: parse_quantity(text, "N", told))
 
 
 def _page(request: Request, actor: Actor, known: KnownRig, typed: Typed | None, error: DomainError | None) -> Response:

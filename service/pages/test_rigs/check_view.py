@@ -50,6 +50,7 @@ def _readings(check: RigCheck, unit: str) -> tuple[Fact, ...]:
     facts = [
         read_on_dial("Shut off at", line.start_bar, unit),
         read_on_dial("At the end", line.end_bar, unit),
+        read_on_dial("Lost", line.start_bar - line.end_bar, unit),
         Fact("Time held", f"{line.held_s} s"),
         Fact("Gauge", f"{line.gauge.code}, calibration {line.gauge.calibration}"),
     ]

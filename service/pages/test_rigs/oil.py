@@ -14,6 +14,7 @@ from service.metrology.typed_numbers import parse_decimal, plain
 from service.pages.guards import AtBench, renderer_of, shop_of
 from service.pages.refused_form import status_of_form
 from service.pages.rendering import FormState, Frame, new_form_key, see_other
+from service.pages.test_rigs.in_words import read_as
 from service.pages.test_rigs.places import REGISTER, place_of, rig_of
 from service.pages.typed_forms import Typed, TypedForm
 from service.records.rig_reads import KnownRig
@@ -54,7 +55,7 @@ def record_oil(request: Request, code: str, actor: Actor = AtBench, typed: Typed
             typed.form,
             code=known.rig.code,
             name=typed.text("oil_name"),
-            viscosity_mm2_s=parse_decimal(typed.text("viscosity_mm2_s").removesuffix("mm²/s"), "viscosity_mm2_s"),
+            viscosity_mm2_s=_number(typed, "viscosity_mm2_s", "viscosity", "mm²/s"),
             bulk_modulus_gpa=_modulus(typed),
             changed_on=typed.day("changed_on", "Changed on"),
         )
@@ -65,8 +66,13 @@ def record_oil(request: Request, code: str, actor: Actor = AtBench, typed: Typed
 
 
 def _modulus(typed: Typed) -> Decimal | None:
-    text = typed.text("bulk_modulus_gpa").removesuffix("GPa")
-    return parse_decimal(text, "bulk_modulus_gpa") if text else None
+    name = "bulk_modulus_gpa"
+    return _number(typed, name, "bulk modulus", "GPa") if typed.text(name) else None
+
+
+def _number(typed: Typed, name: str, words: str, unit: str) -> Decimal:
+    """In the one unit that the form names, typed with it or without."""
+    return read_as(words, name, lambda told: parse_decimal(typed.text(name).removesuffix(unit), told))
 
 
 def _same_again(oil: RigOil | None, today: date) -> dict[str, str | list[str]]:
