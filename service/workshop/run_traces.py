@@ -69,6 +69,8 @@ def seat_held(analysis: TraceAnalysis, wanted_bar: Decimal, hold_s: int) -> Plan
     elif hold.held_s < hold_s:
         sentence = f"The longest hold over {plain(wanted_bar)} bar lasted {hold.held_s} s. {asked}"
     else:
-        sentence = f"Held over {plain(hold.lowest_bar)} bar for {hold.held_s} s; {asked}"
+        sentence = (
+            f"Held over {plain(hold.lowest_bar)} bar for {hold.held_s} s; {asked} Whether it stayed dry has to be seen."
+        )
         return PlanFinding(_SEAT, Conforms.name, sentence)
     return PlanFinding(_SEAT, NotProven.name, sentence)

@@ -40,7 +40,7 @@ def step_record(trace: TraceInRun, accepted: "TraceAnalysis", forms: PageForms, 
         return StepRecord(
             form=forms.form("step", action),
             title="Record the step with this hold",
-            told=f"Over {hold.lowest_bar} bar for {hold.held_s} s. Whether the nozzle stayed dry has to be seen.",
+            told=f"Over {hold.lowest_bar} bar for {hold.held_s} s",
             values=(("pressure", f"{hold.lowest_bar} bar"), ("held_s", str(hold.held_s))),
             asked=DRY_WET,
         )
