@@ -10,18 +10,12 @@ from service.api.bodies import Answer, Exact
 from service.api.description import READS
 from service.api.exact_json import ExactRoute
 from service.api.guards import Caller, TheShop
+from service.hydraulics.expected_opening import ExpectedOpening, Outlook
 from service.records.hot_reads import ask
 from service.records.opening_reads import opening_visits, sheet_in_force
 from service.records.store import Store
 from service.records.unit_reads import UnitRow, units_of_serial
-from service.workshop.opening_outlook import (
-    ComingDrift,
-    DueBy,
-    ExpectedOpening,
-    Outlook,
-    coming_drift,
-    expected_opening,
-)
+from service.workshop.opening_outlook import ComingDrift, DueBy, coming_drift, expected_at_next
 from service.workshop.serial_number import SerialNumberError, serial_number
 
 router = APIRouter(prefix="/opening-pressures", tags=["units"], route_class=ExactRoute)
@@ -100,7 +94,7 @@ def _unit(store: Store, unit: UnitRow) -> UnitDriftAnswer:
     numbers = {passage.overhaul_id: passage.number for passage in unit.passages}
     visits = opening_visits(store, unit.passages) if unit.passages else ()
     sheet = sheet_in_force(store, unit.type_code)
-    coming, expected = coming_drift(visits, sheet), expected_opening(visits, sheet)
+    coming, expected = coming_drift(visits, sheet), expected_at_next(visits, sheet)
     return UnitDriftAnswer(
         injector_type=unit.type_code,
         overhauls=[

@@ -1,9 +1,10 @@
 """What to expect of an opening pressure, in words."""
 
 from service.hydraulics.disc_search import PressureBand
+from service.hydraulics.expected_opening import ExpectedOpening, Outlook
 from service.hydraulics.pressure_drift import LEAST_PERIODS
 from service.metrology.typed_numbers import plain
-from service.workshop.opening_outlook import ComingDrift, DueBy, ExpectedOpening, Outlook
+from service.workshop.opening_outlook import ComingDrift, DueBy
 
 
 def too_few_words(known: int) -> str:

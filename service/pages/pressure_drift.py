@@ -7,6 +7,7 @@ from decimal import Decimal
 from markupsafe import Markup
 
 from service.hydraulics.disc_search import PressureBand
+from service.hydraulics.expected_opening import ExpectedOpening
 from service.metrology.typed_numbers import plain
 from service.pages.drift_drawing import DriftAhead, DriftMark, drift_drawing
 from service.pages.drift_words import coming_words, signed, too_few_words
@@ -14,7 +15,7 @@ from service.records.opening_reads import opening_visits, sheet_in_force
 from service.records.store import Store
 from service.records.unit_reads import UnitRow
 from service.workshop.opening_history import OpeningVisit, times_in_service
-from service.workshop.opening_outlook import ExpectedOpening, band_of, coming_drift, expected_opening
+from service.workshop.opening_outlook import band_of, coming_drift, expected_at_next
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ def drift_told(store: Store, unit: UnitRow) -> DriftTold | None:
         return None
     sheet = sheet_in_force(store, unit.type_code)
     numbers = {passage.overhaul_id: passage.number for passage in unit.passages}
-    coming, expected = coming_drift(visits, sheet), expected_opening(visits, sheet)
+    coming, expected = coming_drift(visits, sheet), expected_at_next(visits, sheet)
     words = coming_words(coming, expected) if coming else too_few_words(len(times_in_service(visits)))
     drawing = _drawn(visits, expected, band_of(sheet) if sheet else None, words)
     return DriftTold(words, drawing, tuple(reversed(_lines(visits, numbers))))
@@ -68,7 +69,7 @@ def _drawn(
     measured = [mark for mark in marks if mark.as_found_bar is not None or mark.as_left_bar is not None]
     ahead = None
     if expected is not None and measured:
-        due = measured[-1].hours + expected.coming.due.hours
+        due = measured[-1].hours + expected.change.hours
         ahead = DriftAhead(due, expected.bar, expected.lower_bar, expected.upper_bar)
     # Every mark comes from `service.documents.drawing`, which escapes what it writes.
     return Markup(drift_drawing(measured, ahead, band, described))

@@ -5,9 +5,10 @@ from decimal import Decimal as D
 
 import pytest
 
+from service.hydraulics.expected_opening import Outlook
 from service.workshop.limit_sheet import LimitSheet
 from service.workshop.opening_history import OpeningVisit
-from service.workshop.opening_outlook import DueBy, Outlook, coming_drift, expected_opening, next_due
+from service.workshop.opening_outlook import DueBy, coming_drift, expected_at_next, next_due
 from tests.small_sheet import SMALL_SHEET
 
 
@@ -59,7 +60,7 @@ def test_what_is_expected_is_held_against_the_band(
     lower: str, upper: str, outlook: Outlook, after: float | None
 ) -> None:
     # Left at 350, expected at 341.6; the interval is s² = 0.25, t(0.975, 2) = 4.303 and so about 2.5 bar wide each way.
-    found = expected_opening(VISITS, _sheet(lower, upper))
+    found = expected_at_next(VISITS, _sheet(lower, upper))
     assert found is not None
     assert found.bar == pytest.approx(341.6)
     assert 338 < found.lower_bar < found.bar < found.upper_bar < 345
@@ -69,7 +70,7 @@ def test_what_is_expected_is_held_against_the_band(
 
 def test_a_pressure_that_climbs_leaves_the_band_at_its_upper_limit() -> None:
     climbing = [_seen(8000, "350", "350"), *(_seen(8000, "358", "350") for _ in range(3))]
-    found = expected_opening(climbing, _sheet("335", "354"))
+    found = expected_at_next(climbing, _sheet("335", "354"))
     assert found is not None
     assert found.outlook is Outlook.LEAVES
     assert found.leaves_after_hours == pytest.approx(4000)
@@ -78,4 +79,4 @@ def test_a_pressure_that_climbs_leaves_the_band_at_its_upper_limit() -> None:
 def test_nothing_is_expected_of_an_injector_that_is_not_set_yet() -> None:
     open_now = [*VISITS, _seen(8000, "342", "")]
     assert coming_drift(open_now, _sheet()) is not None
-    assert expected_opening(open_now, _sheet()) is None
+    assert expected_at_next(open_now, _sheet()) is None
