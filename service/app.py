@@ -77,12 +77,11 @@ def key_places(settings: Settings) -> KeyPlaces:
 
 def create_app(settings: Settings, now: Callable[[], datetime] = utc_now) -> FastAPI:
     """The application over a migrated database."""
-    shop = make_shop(settings, now)
 
     @asynccontextmanager
-    async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+    async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         yield
-        shop.store.close()
+        app.state.shop.store.close()
 
     app = FastAPI(
         title="Spindlebook",
@@ -93,8 +92,7 @@ def create_app(settings: Settings, now: Callable[[], datetime] = utc_now) -> Fas
         redoc_url=None,
         lifespan=lifespan,
     )
-    app.state.shop = shop
-    app.state.renderer = Renderer(shop)
+    put_shop(app, make_shop(settings, now))
     app.router.routes.extend(busy_routes())
     for router in page_routers():
         app.include_router(router, include_in_schema=False)
@@ -105,10 +103,16 @@ def create_app(settings: Settings, now: Callable[[], datetime] = utc_now) -> Fas
         app.add_exception_handler(kind, answer_error)
     app.add_middleware(
         Protection,
-        public_origin=shop.public_origin,
+        public_origin=app.state.shop.public_origin,
         body_limit=settings.form_limit_bytes,
         secure=settings.secure,
         refuse=answer_error,
         larger=upload_limits(),
     )
     return app
+
+
+def put_shop(app: FastAPI, shop: Shop) -> None:
+    """Let the application serve that shop; every route asks for it anew."""
+    app.state.shop = shop
+    app.state.renderer = Renderer(shop)

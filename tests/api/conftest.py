@@ -11,11 +11,11 @@ from pydantic import SecretStr
 
 from service.actions.accounts import token_hash
 from service.actions.shop import Actor
-from service.app import create_app
 from service.records.store import Store
 from service.records.tables import SignIn
 from service.settings import Settings
 from tests.api.callers import Injector, Person, received
+from tests.application import application
 from tests.registered_fleet import PASSWORD, Clock, Fleet
 from tests.signing_keys import KEY_PASSWORD, key_file
 
@@ -36,7 +36,7 @@ def app(registered_store: Store, clock: Clock) -> FastAPI:
         signing_key=key_file(),
         signing_password=SecretStr(KEY_PASSWORD),
     )
-    return create_app(settings, clock)
+    return application(settings, clock)
 
 
 @pytest.fixture

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from fastapi import FastAPI
 
-from service.app import create_app
 from service.records.store import Store
 from service.settings import Settings
+from tests.application import application
 from tests.pages.forms_on_page import ORIGIN
 from tests.registered_fleet import PASSWORD
 
@@ -28,7 +28,7 @@ def database_kind() -> str:
 @pytest.fixture
 def app(registered_store: Store) -> FastAPI:
     """The application as it is served."""
-    return create_app(Settings(database_url=registered_store.url))
+    return application(Settings(database_url=registered_store.url))
 
 
 @pytest.fixture

@@ -11,10 +11,10 @@ from sqlalchemy import event
 from service.actions.course import return_unrepaired
 from service.actions.settling import settle_as_proposed
 from service.actions.shop import Shop
-from service.app import create_app
 from service.records.store import Store
 from service.records.unit_reads import units_beginning_with
 from service.settings import Settings
+from tests.application import application
 from tests.pages.at_the_bench import Injector
 from tests.pages.recutting import recut
 from tests.pages.unit_register import receive
@@ -63,7 +63,7 @@ def counted(store: Store) -> Iterator[list[str]]:
 @pytest.fixture
 def count(registered_store: Store, clock: Clock) -> Iterator[Count]:
     """Ask for a page as somebody, and count its statements."""
-    app = create_app(Settings(database_url=registered_store.url), clock)
+    app = application(Settings(database_url=registered_store.url), clock)
     with TestClient(app, base_url="http://127.0.0.1:8000") as client:
 
         def statements(login: str, path: str) -> int:

@@ -8,9 +8,9 @@ from fastapi import FastAPI
 from pydantic import SecretStr
 
 from service.actions.shop import Shop
-from service.app import create_app
 from service.records.store import Store
 from service.settings import Settings
+from tests.application import application
 from tests.pages.at_the_bench import Injector, received
 from tests.registered_fleet import PASSWORD, Clock, Fleet
 from tests.signing_keys import KEY_PASSWORD, key_file
@@ -38,7 +38,7 @@ def app(registered_store: Store, clock: Clock) -> Iterator[FastAPI]:
         signing_key=key_file(),
         signing_password=SecretStr(KEY_PASSWORD),
     )
-    app = create_app(settings, clock)
+    app = application(settings, clock)
     with TestClient(app):
         yield app
 
