@@ -56,6 +56,15 @@ def test_a_part_of_the_trace_can_be_looked_at_closely(technician: Visitor) -> No
     answer = send(technician, from_s="35", to_s="37.5")
     assert "Pressure in bar from 35 to 37.5 s" in words_of(answer)
     assert answer.text.count("l-5,-9h10Z") == 3  # two openings and the legend
+    assert 'data-from="35.0"' in answer.text
+    assert 'data-to="37.5"' in answer.text
+
+
+def test_the_plot_is_read_off_in_the_files_own_unit_too(technician: Visitor) -> None:
+    assert 'data-unit=""' in send(technician).text
+    answer = send(technician, TRACE.replace(b"[bar]", b"[psi]"))
+    assert 'data-unit="psi"' in answer.text
+    assert re.search(r'data-per-unit="0\.0689', answer.text)  # NIST SP 811, appendix B: 1 psi = 6894.757 Pa
 
 
 def test_what_is_said_of_the_file_takes_the_place_of_what_is_recognised(technician: Visitor) -> None:
