@@ -15,6 +15,7 @@ from typer.core import TyperGroup
 
 from service.cli.answers import AsJson, to_json
 from service.cli.calc_hole_image import hole_image
+from service.cli.calc_leak import back_leakage
 from service.cli.calc_opening import discs, opening_pressure
 from service.cli.calc_pins import pins
 from service.cli.calc_recuts import recuts
@@ -69,6 +70,7 @@ calc.command("spray-holes")(spray_holes)
 calc.command("trace")(trace)
 calc.command("opening-pressure")(opening_pressure)
 calc.command("discs")(discs)
+calc.command("back-leakage")(back_leakage)
 calc.command("uncertainty")(uncertainty)
 
 
