@@ -30,6 +30,17 @@ PASSWORD = "a long enough word"  # noqa: S105 - of invented people
 IMO, OTHER_IMO = "9000003", "9000015"
 """Valid by their check digits, chosen by arithmetic; not taken from any ship."""
 
+RIG_CARD = RigCard(
+    code=RIG,
+    description="Invented rig",
+    unit="bar",
+    gauges=("GAUGE-1",),
+    line=BlankedLine(pressure_bar=Decimal(400), hold_s=60, drop_max_bar=Decimal(10)),
+    springs=None,
+    oil_days=None,
+    volume_cm3=None,
+)
+
 
 @dataclass
 class Clock:
@@ -127,17 +138,7 @@ def register_fleet(store: Store) -> Fleet:
 
 def register_rig(shop: Shop, manager: Actor) -> None:
     """The one rig with its gauge, filled with invented oil."""
-    card = RigCard(
-        code=RIG,
-        description="Invented rig",
-        unit="bar",
-        gauges=("GAUGE-1",),
-        line=BlankedLine(pressure_bar=Decimal(400), hold_s=60, drop_max_bar=Decimal(10)),
-        springs=None,
-        oil_days=None,
-        volume_cm3=None,
-    )
-    save_test_rig(shop, manager, card)
+    save_test_rig(shop, manager, RIG_CARD)
     oil = {"name": "Invented test oil", "viscosity_mm2_s": Decimal("2.6"), "bulk_modulus_gpa": None}
     fill_test_oil(shop, manager, Form("rig-oil-first", 0), code=RIG, changed_on=date(2026, 1, 12), **oil)
 

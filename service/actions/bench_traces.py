@@ -18,7 +18,7 @@ from service.records.journal import append_journal
 from service.records.json_text import canonical
 from service.records.overhaul_store import LoadedOverhaul
 from service.records.tables import BenchTracePiece, BenchTraceReading, BenchTraceRejection, BenchTraceRow
-from service.workshop.run_traces import check_traceable
+from service.workshop.run_traces import check_traceable, stated_by_rig
 
 TRACE_LIMIT_BYTES = 80_000_000
 """Largest trace that is kept, all its pieces together."""
@@ -77,8 +77,9 @@ def keep_trace(
 ) -> int:
     """Keep a logger's file at a step of a run; gives the trace's number. The same form sent again gives it again.
 
-    Its columns must be recognised, with what is `asked` (see `asked_of`); that it is long enough is seen later, since
-    more may be appended while the run goes on. Raises NotFound, NotPermitted, HydraulicsError or Refused.
+    Its columns must be recognised, with what is `asked` (see `asked_of`); the volume and the oil of the run's rig are
+    asked with it where nobody states others. That it is long enough is seen later, since more may be appended.
+    Raises NotFound, NotPermitted, HydraulicsError or Refused.
     """
     require(actor, *BENCH)
     form, told = Form(form_key, 0), _told(asked)
@@ -89,8 +90,9 @@ def keep_trace(
         again = session.exec(select(BenchTraceRow).where(BenchTraceRow.form_key == form.key)).first()
         if again is not None:
             return _same(again.overhaul_id, loaded, again.id)
-        _, wanted = run_and_step_of(loaded, run, step)
+        of_run, wanted = run_and_step_of(loaded, run, step)
         check_traceable(loaded.record, run, wanted)
+        told = stated_by_rig(of_run.started.rig, told) | told
         if sum(one.run == run for one in traces_of(session, loaded.row.id or 0)) >= _MOST:
             raise Refused("traces-many", f"{_MOST} traces are kept with this run already.", "file")
         writing = _Writing(session, shop, actor, loaded, form)

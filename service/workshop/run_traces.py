@@ -1,5 +1,6 @@
 """Pressure traces of a bench run: at which steps one may be kept, and what a trace proves of a step."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
 
@@ -12,6 +13,7 @@ from service.workshop.permitted import NotPermitted
 from service.workshop.photographs import check_photographable
 from service.workshop.proving import bench_run
 from service.workshop.test_plan import AnyStep, OpeningPressureStep, SeatTightnessStep
+from service.workshop.test_rig import RigUse
 
 _TENTH = Decimal("0.1")
 _SEAT = "Hold at the seat"
@@ -31,6 +33,15 @@ def check_traceable(record: OverhaulRecord, run: int, step: AnyStep) -> None:
         )
     if reason := bench_run(record, run).void_reason:
         raise NotPermitted("void", f"This run is void and takes no trace any more. {reason}")
+
+
+def stated_by_rig(rig: RigUse | None, told: Mapping[str, str]) -> dict[str, str]:
+    """Volume (cm³) and bulk modulus (GPa) of the run's rig and its oil; nothing where either is told or unknown."""
+    if rig is None or rig.oil is None or rig.volume_cm3 is None or rig.oil.bulk_modulus_gpa is None:
+        return {}
+    if "volume_cm3" in told or "bulk_modulus_gpa" in told:
+        return {}
+    return {"volume_cm3": plain(rig.volume_cm3), "bulk_modulus_gpa": plain(rig.oil.bulk_modulus_gpa)}
 
 
 def strokes_of(analysis: TraceAnalysis) -> tuple[Decimal, ...]:

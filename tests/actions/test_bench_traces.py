@@ -1,6 +1,7 @@
 """Pressure traces of a bench run: kept once, appended to, confirmed, an event rejected with a reason, none invented."""
 
 import json
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -11,14 +12,17 @@ from service.actions.bench_testing import record_bench_step, start_bench_run
 from service.actions.bench_traces import append_to_trace, confirm_trace, keep_trace, reject_event
 from service.actions.looking_at_traces import look_at_trace, look_at_traces
 from service.actions.rebuilding import reopen
+from service.actions.recording import Form
+from service.actions.rig_duties import fill_test_oil
 from service.actions.shop import Conflict, Forbidden, NotFound, Refused, Shop
+from service.actions.test_rigs import save_test_rig
 from service.hydraulics.errors import HydraulicsError
 from service.hydraulics.trace.accepted import EventAt, EventKind, event_of
 from service.workshop.permitted import NotPermitted
 from service.workshop.vocabulary import RunPurpose, Stage
 from tests.actions.at_the_bench import bring_to, form, key, newest_journal_row, receive
 from tests.hydraulics.invented_traces import Bench, as_csv, strokes
-from tests.registered_fleet import Fleet
+from tests.registered_fleet import RIG, RIG_CARD, Fleet
 from tests.small_findings import PASSING
 
 TRACE = as_csv(*strokes(Bench(rate_hz=200, seed=5), (350.0, 352.0, 349.0, 351.0)).made(0.002))
@@ -54,6 +58,15 @@ def test_a_trace_is_kept_as_it_was_sent_with_its_journal(shop: Shop, fleet: Flee
     here = look_at_traces(shop, fleet.technician, number, run, "opening")
     assert [one.id for one in here.kept] == [made]
     assert look_at_traces(shop, fleet.technician, number, run, "seat").kept == ()
+
+
+def test_the_leak_is_reckoned_with_the_volume_and_the_oil_of_the_runs_rig(shop: Shop, fleet: Fleet) -> None:
+    oil = {"name": "Invented oil", "viscosity_mm2_s": Decimal("9.8"), "bulk_modulus_gpa": Decimal("1.5")}
+    fill_test_oil(shop, fleet.technician, Form(key(), 0), code=RIG, changed_on=shop.now().date(), **oil)  # type: ignore[arg-type]
+    save_test_rig(shop, fleet.manager, replace(RIG_CARD, volume_cm3=Decimal(60)), version=1)
+    number, run = started(shop, fleet)
+    trace, _ = look_at_trace(shop, fleet.manager, number, kept(shop, fleet, number, run))
+    assert dict(trace.asked) == {"volume_cm3": "60", "bulk_modulus_gpa": "1.5"}
 
 
 def test_the_same_form_keeps_appends_confirms_and_rejects_once(shop: Shop, fleet: Fleet) -> None:

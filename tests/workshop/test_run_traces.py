@@ -1,12 +1,15 @@
 """What a trace proves of the seat: a hold at the wanted pressure for the wanted time, and in words why not."""
 
+from dataclasses import replace
+from datetime import date
 from decimal import Decimal as D
 
 import pytest
 
 from service.hydraulics.trace.analysis import TraceAnalysis, analyse
 from service.hydraulics.trace.reading import Trace
-from service.workshop.run_traces import SeatHold, seat_held, seat_hold
+from service.workshop.run_traces import SeatHold, seat_held, seat_hold, stated_by_rig
+from service.workshop.test_rig import RigOil, RigUse
 from tests.hydraulics.invented_traces import Bench
 
 TIMES, PRESSURES = (
@@ -42,3 +45,12 @@ def test_of_holds_that_stood_high_enough_the_longest_is_taken() -> None:
     assert (low.held_s, high.held_s) == (pytest.approx(30, abs=1), pytest.approx(12, abs=1))
     assert D("274") <= low.lowest_bar <= D("275.5")
     assert D("316") <= high.lowest_bar <= D("317.5")
+
+
+def test_volume_and_oil_come_from_the_rig_unless_somebody_states_others() -> None:
+    oil = RigOil(name="Oil", viscosity_mm2_s=D("9.8"), changed_on=date(2026, 3, 1), bulk_modulus_gpa=D("1.50"))
+    rig = RigUse(code="R-1", unit="bar", oil=oil, volume_cm3=D(60))
+    assert stated_by_rig(rig, {"decimal": "comma"}) == {"volume_cm3": "60", "bulk_modulus_gpa": "1.5"}
+    assert stated_by_rig(rig, {"volume_cm3": "75"}) == {}
+    for unknown in (None, replace(rig, volume_cm3=None), replace(rig, oil=replace(oil, bulk_modulus_gpa=None))):
+        assert stated_by_rig(unknown, {}) == {}
