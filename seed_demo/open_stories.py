@@ -42,7 +42,7 @@ def late_consignment(on: Foundation) -> None:
 
 
 def alder_one_again(on: Foundation) -> None:
-    """The serial that was here twice before, half examined; its neighbours at four other places."""
+    """The serial that was here three times before, half examined; its neighbours at four other places."""
     sent = (
         Sent(serial=RETURNING_SERIAL, cylinder=1, position="exhaust side", hours=7900, reason=SendReason.SMOKE),
         Sent(serial="A1-1002", cylinder=1, position="manoeuvring side", hours=15900),

@@ -13,6 +13,7 @@ from service.records.store import Store
 
 STORIES = (
     past_stories.first_visit,
+    past_stories.early_visit,
     sheet_stories.sheet_revised,
     past_stories.second_visit,
     recut_stories.faces_ground,

@@ -46,6 +46,8 @@ class DriftAnswer(Answer):
 class ExpectedAnswer(Answer):
     """What it is likely to open at when the next overhaul is due, held against the band of the sheet in force, bar."""
 
+    as_left_bar: float
+    supposed: Annotated[bool, Field(description="Not set yet: taken to be set to the sheet's pressure.")]
     opening_bar: float
     lower_bar: float
     upper_bar: float
@@ -58,7 +60,7 @@ class ExpectedAnswer(Answer):
 class UnitDriftAnswer(Answer):
     """One injector, its oldest overhaul first.
 
-    `drift` is null where too few times in service are known, `expected` also where it has not been set yet.
+    `drift` and `expected` are null where too few times in service are known.
     """
 
     injector_type: str
@@ -127,6 +129,8 @@ def _drift(coming: ComingDrift) -> DriftAnswer:
 
 def _expected(expected: ExpectedOpening) -> ExpectedAnswer:
     return ExpectedAnswer(
+        as_left_bar=expected.as_left_bar,
+        supposed=expected.supposed,
         opening_bar=expected.bar,
         lower_bar=expected.lower_bar,
         upper_bar=expected.upper_bar,

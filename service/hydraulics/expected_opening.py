@@ -23,11 +23,15 @@ class Outlook(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class ExpectedOpening:
-    """The pressure as left with the drift's change and its interval of 95 %, bar."""
+    """The pressure as left with the drift's change and its interval of 95 %, bar.
+
+    `supposed`: it has not been set since it was found last, and is taken to be set to what the band aims at.
+    """
 
     change: DriftForecast
     as_left_bar: float
     band: PressureBand
+    supposed: bool = False
 
     @property
     def bar(self) -> float:
@@ -63,6 +67,7 @@ class ExpectedOpening:
         return self.change.hours * (float(limit) - self.as_left_bar) / self.change.change_bar
 
 
-def expected_opening(change: DriftForecast, as_left_bar: Decimal, band: PressureBand) -> ExpectedOpening:
-    """What an injector left so is likely to open at, from what was recorded."""
-    return ExpectedOpening(change, float(as_left_bar), band)
+def expected_opening(change: DriftForecast, as_left_bar: Decimal | None, band: PressureBand) -> ExpectedOpening:
+    """What an injector left so is likely to open at, from what was recorded; None where it is not set yet."""
+    left = band.target_bar if as_left_bar is None else as_left_bar
+    return ExpectedOpening(change, float(left), band, supposed=as_left_bar is None)

@@ -22,9 +22,10 @@ class DriftMark:
 
 @dataclass(frozen=True, slots=True)
 class DriftAhead:
-    """What is expected after so many hours more, with its interval."""
+    """What is expected at so many hours, with its interval, of an injector that was left (or will be) at `from_bar`."""
 
     hours: float
+    from_bar: float
     bar: float
     lower_bar: float
     upper_bar: float
@@ -67,7 +68,7 @@ class _Scale:
         bars = [bar for mark in marks for bar in (mark.as_found_bar, mark.as_left_bar) if bar is not None]
         hours = [mark.hours for mark in marks]
         if ahead:
-            bars += [ahead.lower_bar, ahead.upper_bar]
+            bars += [ahead.from_bar, ahead.lower_bar, ahead.upper_bar]
             hours.append(ahead.hours)
         if band:
             bars += [float(band.lower_bar), float(band.upper_bar)]
@@ -121,6 +122,5 @@ def _lines(marks: Sequence[DriftMark], over: _Scale) -> list[str]:
 def _ahead(last: DriftMark, ahead: DriftAhead, over: _Scale) -> list[str]:
     x, top, bottom = over.x(ahead.hours), over.y(ahead.upper_bar), over.y(ahead.lower_bar)
     drawn = [line(x, top, x, bottom, 2), line(x - 7, top, x + 7, top, 2), line(x - 7, bottom, x + 7, bottom, 2)]
-    if last.as_left_bar is not None:
-        drawn.append(line(over.x(last.hours), over.y(last.as_left_bar), x, over.y(ahead.bar), 2.5, _EXPECTED))
+    drawn.append(line(over.x(last.hours), over.y(ahead.from_bar), x, over.y(ahead.bar), 2.5, _EXPECTED))
     return drawn

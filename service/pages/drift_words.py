@@ -23,8 +23,9 @@ def coming_words(coming: ComingDrift, expected: ExpectedOpening | None) -> str:
         span = f"{signed(change.lower_bar)} to {signed(change.upper_bar)} bar"
         told = f"A change of {span} is expected until then (95 %), once it is set again."
     else:
+        begin = f"Set to {expected.as_left_bar:g} bar again, it" if expected.supposed else "It"
         told = (
-            f"It is then expected to open at {expected.bar:.1f} bar, with 95 % between {expected.lower_bar:.1f} "
+            f"{begin} is then expected to open at {expected.bar:.1f} bar, with 95 % between {expected.lower_bar:.1f} "
             f"and {expected.upper_bar:.1f} bar. {_outlook(expected)}"
         )
     return f"{rate} {_due(coming)} {told}"

@@ -70,7 +70,7 @@ def _drawn(
     ahead = None
     if expected is not None and measured:
         due = measured[-1].hours + expected.change.hours
-        ahead = DriftAhead(due, expected.bar, expected.lower_bar, expected.upper_bar)
+        ahead = DriftAhead(due, expected.as_left_bar, expected.bar, expected.lower_bar, expected.upper_bar)
     # Every mark comes from `service.documents.drawing`, which escapes what it writes.
     return Markup(drift_drawing(measured, ahead, band, described))
 

@@ -64,12 +64,11 @@ def coming_drift(visits: Sequence[OpeningVisit], sheet: LimitSheet | None) -> Co
 
 
 def expected_at_next(visits: Sequence[OpeningVisit], sheet: LimitSheet | None) -> ExpectedOpening | None:
-    """What it is likely to open at; None as for `coming_drift`, and where its last pressure as left is not known."""
+    """What it is likely to open at, set as the sheet wants it where it has not been set yet; None as `coming_drift`."""
     coming = coming_drift(visits, sheet)
-    left = visits[-1].as_left_bar if visits else None
-    if coming is None or left is None or sheet is None:
+    if coming is None or sheet is None:
         return None
-    return expected_opening(coming.change, left, band_of(sheet))
+    return expected_opening(coming.change, visits[-1].as_left_bar, band_of(sheet))
 
 
 def band_of(sheet: LimitSheet) -> PressureBand:

@@ -18,11 +18,13 @@ from service.actions.hole_images import measure_hole
 from service.actions.looking_at_traces import look_at_trace
 from service.actions.recalling import RecallAsked, look_at_batch_recall, look_at_instrument_recall
 from service.metrology.hole_image.given_scale import BarScale
+from service.pages.pressure_drift import drift_told
 from service.records.hole_evaluation_text import evaluation_of_text
 from service.records.instrument_reads import instrument_history, instruments
 from service.records.overhaul_store import LoadedOverhaul
 from service.records.rig_reads import known_rigs
 from service.records.store import Store
+from service.records.unit_reads import units_of_serial
 from service.workshop.agreement import agreement_lines
 from service.workshop.calibration import CalibrationState
 from service.workshop.disposition import propose
@@ -69,9 +71,15 @@ def test_one_injector_is_held(overhauls: Overhauls) -> None:
     assert [one.unit.serial for one in overhauls if one.record.held] == ["A2-2001"]
 
 
-def test_one_serial_has_two_earlier_overhauls_and_is_open_again(overhauls: Overhauls) -> None:
+def test_one_serial_has_three_earlier_overhauls_is_open_again_and_shows_how_it_drifts(
+    demo: Store, overhauls: Overhauls
+) -> None:
     visits = [one.row for one in overhauls if one.unit.serial == RETURNING_SERIAL]
-    assert [row.stage for row in visits] == ["released", "released", "stripped"]
+    assert [row.stage for row in visits] == ["released", "released", "released", "stripped"]
+    told = drift_told(demo, units_of_serial(demo, RETURNING_SERIAL, None)["TWO-STROKE-A"])
+    assert told is not None
+    assert "due after 8,000 h, as the limit sheet states" in told.expected
+    assert "bar again, it is then expected to open at" in told.expected
 
 
 def test_a_consignment_is_late(overhauls: Overhauls) -> None:
@@ -260,4 +268,4 @@ def test_a_sheet_was_revised_and_each_overhaul_stays_on_the_revision_it_started_
     states = {tuple(row) for row in demo.rows("SELECT revision, state FROM sheet_revision")}
     assert states == {(1, "superseded"), (2, "approved"), (1, "approved"), (2, "draft")}
     visits = [one.sheet.revision for one in overhauls if one.unit.serial == RETURNING_SERIAL]
-    assert visits == [1, 2, 2]
+    assert visits == [1, 1, 2, 2]

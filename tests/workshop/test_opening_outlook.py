@@ -76,7 +76,8 @@ def test_a_pressure_that_climbs_leaves_the_band_at_its_upper_limit() -> None:
     assert found.leaves_after_hours == pytest.approx(4000)
 
 
-def test_nothing_is_expected_of_an_injector_that_is_not_set_yet() -> None:
-    open_now = [*VISITS, _seen(8000, "342", "")]
-    assert coming_drift(open_now, _sheet()) is not None
-    assert expected_at_next(open_now, _sheet()) is None
+def test_an_injector_that_is_not_set_yet_is_taken_to_be_set_as_the_sheet_wants_it() -> None:
+    found = expected_at_next([*VISITS, _seen(8000, "342", "")], _sheet())
+    assert found is not None
+    assert (found.supposed, found.as_left_bar) == (True, 350)
+    assert found.bar == pytest.approx(350 + found.change.change_bar)
