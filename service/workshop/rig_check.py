@@ -15,7 +15,7 @@ from service.metrology.typed_numbers import plain
 from service.metrology.units import check_magnitude
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.measurements import InstrumentUse
-from service.workshop.reading_budget import TWO_READINGS
+from service.workshop.reading_budget import TWO_READINGS, difference_budget
 from service.workshop.test_rig import BlankedLine, ClampSprings, TestRig
 from service.workshop.vocabulary import VerdictKind
 
@@ -85,14 +85,15 @@ def check_rig(
     return RigCheck(line=line, springs=springs, found=tuple(found), rule=rule.text, remark=remark.strip())
 
 
-def drop_budget(gauge: InstrumentUse) -> UncertaintyBudget | None:
+def drop_budget(gauge: InstrumentUse) -> UncertaintyBudget:
     """Of a drop read on one gauge at nearly one pressure, in bar: JCGM 100, 5.2.2.
 
     Both readings share what the calibration leaves open, which cancels; each has the resolution to itself, which
-    therefore counts √2 times. None where the register does not state the resolution.
+    therefore counts √2 times. Where the register does not state it the calibration's U stands in, since whoever
+    calibrated the gauge read the same dial.
     """
     if gauge.resolution is None:
-        return None
+        return difference_budget(gauge)
     row = resolution_row(gauge.resolution, "bar", f"{gauge.code} by the register, two readings", TWO_READINGS)
     shared = "What the calibration of the gauge leaves open is the same in both readings and cancels."
     return kept_budget([row], "bar", Decimal(0), [shared])
@@ -111,22 +112,33 @@ def _line(asked: BlankedLine, held: LineHeld, rule: DecisionRule) -> CheckLine:
             "end_bar",
         )
     budget = drop_budget(held.gauge)
-    u, k = (Decimal(0), Decimal(2)) if budget is None else (budget.expanded, budget.k)
-    doubt = f"U = {plain(u)} bar" if budget else f"the resolution of {held.gauge.code} is not in the register"
-    verdict = rule.judge(drop, None, asked.drop_max_bar, u, k)
+    u, k = budget.expanded, budget.k
+    doubt = f"U = {plain(u)} bar"
+    if held.gauge.resolution is None:
+        doubt += f", from its calibration: the register does not state the resolution of {held.gauge.code}"
     shown, most = f"{plain(drop)} bar in {held.held_s} s", f"{plain(asked.drop_max_bar)} bar in {asked.hold_s} s"
-    if isinstance(verdict, DoesNotConform):
-        return _said("Blanked line", verdict, f"It lost {shown}, more than {most}: find the leak of the rig.")
+    certain = rule.judge(_least_in_time(drop, held.held_s, asked.hold_s), None, asked.drop_max_bar, u, k)
+    verdict = rule.judge(drop, None, asked.drop_max_bar, u, k)
+    if isinstance(certain, DoesNotConform):
+        return _said("Blanked line", certain, f"It lost {shown}, more than {most}: find the leak of the rig.")
     if held.start_bar < asked.pressure_bar or held.held_s < asked.hold_s:
         sentence = (
             f"It was tried at {plain(held.start_bar)} bar for {held.held_s} s; "
             f"{plain(asked.pressure_bar)} bar for {asked.hold_s} s are asked: hold it again."
         )
-        return CheckLine(what="Blanked line", verdict=VerdictKind.NOT_PROVEN, sentence=sentence)
-    if isinstance(verdict, NotProven):
+    elif isinstance(verdict, Conforms):
+        return _said("Blanked line", verdict, f"It lost {shown}; {most} are allowed, {doubt}.")
+    elif held.held_s > asked.hold_s:
+        sentence = f"It lost {shown}; {most} are allowed, {doubt}: hold it again and read it after {asked.hold_s} s."
+    else:
         near = f"It lost {shown}, too near {most} to be proven on this gauge, {doubt}"
-        return _said("Blanked line", verdict, f"{near}: hold it longer, or read a finer gauge.")
-    return _said("Blanked line", verdict, f"It lost {shown}; {most} are allowed, {doubt}.")
+        sentence = f"{near}: find what it loses, or read a finer gauge."
+    return CheckLine(what="Blanked line", verdict=VerdictKind.NOT_PROVEN, sentence=sentence)
+
+
+def _least_in_time(drop_bar: Decimal, held_s: int, asked_s: int) -> Decimal:
+    """What was lost at the least in the time asked: a leak slows as the pressure falls, so its even share, bar."""
+    return drop_bar if held_s <= asked_s else drop_bar * asked_s / held_s
 
 
 def _springs(asked: ClampSprings, tried: SpringsTried | None, rule: DecisionRule) -> list[CheckLine]:

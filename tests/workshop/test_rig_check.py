@@ -65,7 +65,6 @@ def test_a_rig_that_holds_with_springs_in_their_band_and_fresh_oil_is_good() -> 
 def test_the_drop_is_as_uncertain_as_two_readings_of_the_dial() -> None:
     # JCGM 100:2008, F.2.2.1: a resolution d gives d ÷ √12; 5.2.2: two readings without correlation give it √2 times.
     budget = drop_budget(GAUGE)
-    assert budget is not None
     assert float(budget.combined) == pytest.approx(sqrt(2) / sqrt(12), rel=1e-4)
 
 
@@ -77,6 +76,9 @@ def test_the_drop_is_as_uncertain_as_two_readings_of_the_dial() -> None:
         ("380", "380", 60, N),
         ("400", "399", 30, N),
         ("380", "350", 10, F),
+        # Held ten times as long: 30 bar are at least 3 in 60 s, so no certain fail; 150 bar are at least 15.
+        ("400", "370", 600, N),
+        ("400", "250", 600, F),
     ],
 )
 def test_a_line_that_loses_too_much_or_was_held_too_short_is_not_good(
@@ -85,6 +87,16 @@ def test_a_line_that_loses_too_much_or_was_held_too_short_is_not_good(
     check = checked(start, end, held_s)
     assert verdict_of(check, "Blanked line") is verdict
     assert not check.good
+
+
+def test_a_line_held_longer_than_asked_is_good_where_it_lost_no_more_than_is_allowed() -> None:
+    assert verdict_of(checked(end="392", held_s=600), "Blanked line") is C
+
+
+def test_a_gauge_of_unknown_resolution_is_as_doubtful_as_its_calibration() -> None:
+    budget = drop_budget(replace(GAUGE, resolution=None))
+    assert budget.expanded >= GAUGE.expanded_uncertainty * D("1.41")
+    assert budget.expanded > drop_budget(GAUGE).expanded
 
 
 @pytest.mark.parametrize(("force", "verdict"), [(910, C), (905, N), (895, N), (890, F), (1095, N), (1111, F)])
