@@ -1,8 +1,9 @@
 """Pressures in the unit that the rig's dial shows. What is stored and judged stays in bar.
 
-Conversion is exact (`service/metrology/units.py`). A limit is then rounded to the step below, always so that it becomes
+Conversion is exact (`service/metrology/units.py`). A limit is then rounded to the step below, so that it becomes
 tighter: a least pressure up, a most pressure down. Whoever reads the dial and keeps to what is shown therefore keeps to
-the plan; the judgement itself takes the plan's own figures in bar. A pressure on a sheet in bar is shown as it stands.
+the plan; the judgement itself takes the plan's own figures in bar. A figure that was typed in the dial's unit is shown
+as it was typed, since typed again it is the limit itself. A pressure on a sheet in bar is shown as it stands.
 """
 
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
@@ -56,4 +57,10 @@ def _shown(bar: Decimal, unit: str, rounding: str) -> str:
 
 def _number(bar: Decimal, unit: str, rounding: str) -> str:
     step = _STEPS.get(unit_name(unit))
-    return plain(bar if step is None else convert(bar, "bar", unit).quantize(step, rounding))
+    if step is None:
+        return plain(bar)
+    exact = convert(bar, "bar", unit)
+    near = exact.quantize(step, ROUND_HALF_EVEN)
+    typed = typed_pressure_bar(plain(near), unit, "pressure")
+    kept = {ROUND_CEILING: typed >= bar, ROUND_FLOOR: typed <= bar}.get(rounding, True)
+    return plain(near if kept else exact.quantize(step, rounding))

@@ -1,9 +1,9 @@
 """What the plan expects at a bench step, in the unit of the rig's dial with bar beside it; what the timer counts to."""
 
 from dataclasses import dataclass
-from decimal import Decimal
 
 from service.metrology.typed_numbers import plain
+from service.pages.on_dial import least_on_dial, most_on_dial, read_on_dial
 from service.pages.overhauls.small_forms import Fact
 from service.workshop.shown_pressure import about, at_least, at_most, between, is_bar
 from service.workshop.step_results import StepResult, pressures_bar
@@ -55,17 +55,17 @@ def expected(plan: TestPlan, step: AnyStep, unit: str) -> tuple[Fact, ...]:
             return (Fact("Full strokes", f"{step.strokes_min} to {step.strokes_max}"),)
         case SeatTightnessStep():
             return (
-                _least("Pressure to hold", plan.opening_set_bar - step.margin_bar, unit),
-                _most("Below the set opening pressure", step.margin_bar, unit),
+                least_on_dial("Pressure to hold", plan.opening_set_bar - step.margin_bar, unit),
+                most_on_dial("Below the set opening pressure", step.margin_bar, unit),
                 Fact("Time", f"{step.hold_s} s"),
                 Fact("Nozzle", "stays dry"),
             )
         case OpeningPressureStep():
             return (
-                Fact("Set", about(plan.opening_set_bar, unit=unit), _bar(plan.opening_set_bar, unit)),
+                read_on_dial("Set", plan.opening_set_bar, unit),
                 _band(plan, unit),
                 Fact("Strokes", f"at least {step.strokes_min}"),
-                _most("Spread, at most", step.spread_max_bar, unit),
+                most_on_dial("Spread, at most", step.spread_max_bar, unit),
             )
         case EmissionStep():
             return (Fact("Sprays", f"each of the {step.holes} holes"),)
@@ -73,13 +73,13 @@ def expected(plan: TestPlan, step: AnyStep, unit: str) -> tuple[Fact, ...]:
             return (Fact("On opening", "the gauge drops quickly"),)
         case ExternalTightnessStep():
             return (
-                _least("Pressure to hold", step.pressure_bar, unit),
+                least_on_dial("Pressure to hold", step.pressure_bar, unit),
                 Fact("Time", f"{step.hold_s} s"),
                 Fact("Return", "blocked"),
             )
         case BackLeakageStep():
             return (
-                _least("Pressure to hold", step.pressure_bar, unit),
+                least_on_dial("Pressure to hold", step.pressure_bar, unit),
                 Fact("Time", f"{step.time_s} s"),
                 Fact("Oil from the return", _volume(step)),
             )
@@ -104,18 +104,6 @@ def recorded_on_dial(result: StepResult, unit: str) -> str:
     """The pressures that were recorded in the dial's unit, '' where there are none or the dial shows bar."""
     pressures = pressures_bar(result)
     return about(*pressures, unit=unit) if pressures and not is_bar(unit) else ""
-
-
-def _least(label: str, bar: Decimal, unit: str) -> Fact:
-    return Fact(label, at_least(bar, unit), _bar(bar, unit))
-
-
-def _most(label: str, bar: Decimal, unit: str) -> Fact:
-    return Fact(label, at_most(bar, unit), _bar(bar, unit))
-
-
-def _bar(bar: Decimal, unit: str) -> str:
-    return "" if is_bar(unit) else f"{plain(bar)} bar"
 
 
 def _band(plan: TestPlan, unit: str) -> Fact:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from service.actions.shop import NotFound
 from service.metrology.units import unit_name
 from service.pages.choices import Option
+from service.pages.on_dial import unit_hint
 from service.pages.overhauls.bench_words import gauge_and_rig
 from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.proving_view import PURPOSE_WORDS, startable, step_address
@@ -90,7 +91,7 @@ def step_page(
         kind=step.kind,
         expected=expected(plan, step, unit),
         unit=unit,
-        unit_hint=f"A bare number is in {unit}, as on the dial. Another unit may be typed with it: 35 MPa, 5000 psi.",
+        unit_hint=unit_hint(unit),
         # Each recording has a time of its own: what was timed for the one before is not offered again.
         timer=timer_of(step, f"{address} {tried}"),
         holes=holes_of(step, done),

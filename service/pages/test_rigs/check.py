@@ -13,13 +13,13 @@ from service.metrology.typed_numbers import plain
 from service.metrology.units import parse_quantity
 from service.pages.choices import Option
 from service.pages.guards import AtBench, renderer_of, shop_of
+from service.pages.on_dial import least_on_dial, most_on_dial, unit_hint
 from service.pages.overhauls.bench_words import in_date
 from service.pages.overhauls.small_forms import Fact
 from service.pages.overhauls.step_expected import TimerShown
 from service.pages.refused_form import status_of_form
 from service.pages.rendering import FormState, Frame, new_form_key, see_other
 from service.pages.test_rigs.in_words import read_as
-from service.pages.test_rigs.on_dial import least_on_dial, most_on_dial
 from service.pages.test_rigs.places import REGISTER, place_of, rig_of
 from service.pages.typed_forms import Typed, TypedForm
 from service.records.examination_reads import instruments_for
@@ -129,7 +129,7 @@ def _page(request: Request, actor: Actor, known: KnownRig, typed: Typed | None, 
         form_key=(typed.text("form_key") if typed else "") or new_form_key(),
         form=form,
         unit=unit,
-        unit_hint=f"A bare number is in {unit}, as on the dial. Another unit may be typed with it: 35 MPa, 5000 psi.",
+        unit_hint=unit_hint(unit),
         gauges=own,
         testers=() if springs is None else in_date(instruments_for(store, (InstrumentKind.SPRING_TESTER,), "N", today)),
         timer=TimerShown("held_s", rig.line.hold_s, f"{place} {before}"),

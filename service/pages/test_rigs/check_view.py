@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from service.metrology.typed_numbers import plain
+from service.pages.on_dial import read_on_dial
 from service.pages.overhauls.small_forms import Fact
 from service.pages.rendering import minute
-from service.pages.test_rigs.on_dial import read_on_dial
 from service.records.rig_reads import PastCheck
 from service.workshop.rig_check import RigCheck
 

@@ -9,10 +9,10 @@ from service.actions.shop import Actor
 from service.metrology.typed_numbers import plain
 from service.pages.guards import AtBench, renderer_of, shop_of
 from service.pages.instruments.places import plain_day
+from service.pages.on_dial import in_words, least_on_dial, most_on_dial
 from service.pages.overhauls.small_forms import Fact
 from service.pages.rendering import Frame, minute
 from service.pages.test_rigs.check_view import CheckShown, check_shown
-from service.pages.test_rigs.on_dial import in_words, least_on_dial, most_on_dial
 from service.pages.test_rigs.places import REGISTER, place_of, row_of
 from service.pages.test_rigs.rig_words import (
     CheckButton,
