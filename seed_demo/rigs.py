@@ -8,7 +8,7 @@ from service.actions.recording import Form
 from service.actions.rig_duties import fill_test_oil, record_rig_check
 from service.actions.shop import Actor, Shop
 from service.actions.test_rigs import RigCard, save_test_rig
-from service.records.rig_reads import check_of_the_day, rig_row
+from service.records.rig_reads import known_rig, rig_row
 from service.workshop.test_rig import BlankedLine, ClampSprings
 
 USUAL_RIG, SECOND_RIG = "RIG-1", "RIG-2"
@@ -59,7 +59,7 @@ def check_before_the_first_run(shop: Shop, technician: Actor, code: str) -> None
     today = shop.now().date()
     with shop.store.reading() as session:
         row = rig_row(session, code)
-        if row is None or check_of_the_day(session, row, today) is not None:
+        if row is None or known_rig(session, row, today).check is not None:
             return
     start = Decimal(400)
     lost = _WEEPING if code == SECOND_RIG else Decimal(_DROPS[today.toordinal() % len(_DROPS)])

@@ -7,12 +7,28 @@ from decimal import Decimal
 from functools import cache
 
 from pydantic import TypeAdapter
+from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
 
 from service.records.json_text import canonical
 from service.records.tables import Instrument, RigCheckRow, RigGauge, RigOilFilling, TestRigRow
 from service.workshop.rig_check import RigCheck
 from service.workshop.test_rig import BlankedLine, CheckOfTheDay, ClampSprings, RigOil, TestRig
+
+_GAUGES = (
+    select(RigGauge.rig_id, Instrument.code)
+    .join(Instrument, col(Instrument.id) == RigGauge.instrument_id)
+    .order_by(Instrument.code)
+)
+_Filling = aliased(RigOilFilling)
+_NEWEST_FILLING = (
+    select(_Filling.id)
+    .where(_Filling.rig_id == RigOilFilling.rig_id)
+    .order_by(col(_Filling.changed_on).desc(), col(_Filling.id).desc())
+    .limit(1)
+    .correlate(RigOilFilling)
+    .scalar_subquery()
+)
 
 
 @dataclass(frozen=True)
@@ -64,24 +80,32 @@ def rigs_with_gauge(session: Session, gauge: str) -> Sequence[TestRigRow]:
 def known_rigs(session: Session, on: date) -> tuple[KnownRig, ...]:
     """Every rig by its code, those out of use last, as it stands on that day."""
     rows = session.exec(select(TestRigRow).order_by(col(TestRigRow.in_use).desc(), TestRigRow.code)).all()
-    return tuple(known_rig(session, row, on) for row in rows)
+    return _known(session, rows, on)
 
 
 def known_rig(session: Session, row: TestRigRow, on: date) -> KnownRig:
     """The rig as it stands on that day."""
-    return KnownRig(_rig(row, gauges_of(session, row), _newest_oil(session, row)), row.description, row.version,
-                    check_of_the_day(session, row, on))  # fmt: skip
+    return _known(session, (row,), on)[0]
 
 
-def check_of_the_day(session: Session, row: TestRigRow, on: date) -> CheckOfTheDay | None:
-    """The newest check of the rig on that day."""
-    found = session.exec(
-        select(RigCheckRow.at, RigCheckRow.person_name, RigCheckRow.good)
-        .where(RigCheckRow.rig_id == row.id, RigCheckRow.checked_on == on)
-        .order_by(col(RigCheckRow.id).desc())
-        .limit(1)
-    ).first()
-    return None if found is None else CheckOfTheDay(*found)
+def _known(session: Session, rows: Sequence[TestRigRow], on: date) -> tuple[KnownRig, ...]:
+    """The same three statements however many rigs: a start form asks for all of them."""
+    ids = [row.id or 0 for row in rows]
+    gauges: dict[int, list[str]] = {rig: [] for rig in ids}
+    for rig, code in session.exec(_GAUGES.where(col(RigGauge.rig_id).in_(ids))):
+        gauges[rig].append(code)
+    newest = select(RigOilFilling).where(col(RigOilFilling.id) == _NEWEST_FILLING, col(RigOilFilling.rig_id).in_(ids))
+    oils = {one.rig_id: _oil(one) for one in session.exec(newest)}
+    made = (
+        select(RigCheckRow.rig_id, RigCheckRow.at, RigCheckRow.person_name, RigCheckRow.good)
+        .where(col(RigCheckRow.rig_id).in_(ids), RigCheckRow.checked_on == on)
+        .order_by(col(RigCheckRow.id))
+    )
+    checks = {rig: CheckOfTheDay(at, person, good) for rig, at, person, good in session.exec(made)}  # the newest stays
+    return tuple(
+        KnownRig(_rig(row, tuple(gauges[rig]), oils.get(rig)), row.description, row.version, checks.get(rig))
+        for rig, row in zip(ids, rows, strict=True)
+    )
 
 
 def past_checks(session: Session, row: TestRigRow, most: int) -> tuple[PastCheck, ...]:
@@ -128,19 +152,13 @@ def _checks() -> TypeAdapter[RigCheck]:
 
 def gauges_of(session: Session, row: TestRigRow) -> tuple[str, ...]:
     """Codes of the rig's gauges."""
-    statement = select(Instrument.code).join(RigGauge, col(RigGauge.instrument_id) == Instrument.id)
-    return tuple(session.exec(statement.where(RigGauge.rig_id == row.id).order_by(Instrument.code)))
+    return tuple(code for _, code in session.exec(_GAUGES.where(RigGauge.rig_id == row.id)))
 
 
 def _fillings(session: Session, row: TestRigRow, most: int) -> Sequence[RigOilFilling]:
     statement = select(RigOilFilling).where(RigOilFilling.rig_id == row.id)
     newest = statement.order_by(col(RigOilFilling.changed_on).desc(), col(RigOilFilling.id).desc())
     return session.exec(newest.limit(most)).all()
-
-
-def _newest_oil(session: Session, row: TestRigRow) -> RigOil | None:
-    newest = _fillings(session, row, 1)
-    return _oil(newest[0]) if newest else None
 
 
 def _oil(row: RigOilFilling) -> RigOil:

@@ -1,8 +1,9 @@
-"""How many statements the busy pages cost: a small fixed number, however many units there are."""
+"""How many statements the busy pages cost: a small fixed number, however many units and rigs there are."""
 
 import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ from sqlalchemy import event
 from service.actions.course import return_unrepaired
 from service.actions.settling import settle_as_proposed
 from service.actions.shop import Shop
+from service.actions.test_rigs import save_test_rig
 from service.records.store import Store
 from service.records.unit_reads import units_beginning_with
 from service.settings import Settings
@@ -18,7 +20,7 @@ from tests.application import application
 from tests.pages.at_the_bench import Injector
 from tests.pages.recutting import recut
 from tests.pages.unit_register import receive
-from tests.registered_fleet import PASSWORD, Clock, Fleet
+from tests.registered_fleet import PASSWORD, RIG_CARD, Clock, Fleet
 from tests.small_findings import REJECTED
 
 with warnings.catch_warnings():  # it asks for a successor of httpx that this project does not use
@@ -35,6 +37,7 @@ PAGES = {
     ("office", "/fleet"): GUARD + 3 + 3,  # vessels, in the shop, released; what waits, its sheets, its entries
     ("office", "/approvals"): GUARD + 3,
     ("manager", "/board"): GUARD + 5 + 1,  # the columns and the list of vessels, the test rigs
+    ("manager", "/test-rigs"): GUARD + 4 + 1,  # the rigs, their gauges, oil and checks of today; the instruments
 }
 
 
@@ -83,13 +86,14 @@ def _asking(shop: Shop, fleet: Fleet, number: str) -> None:
     settle_as_proposed(shop, fleet.technician, number, injector.form())
 
 
-def test_a_busy_page_costs_a_few_statements_however_many_units_there_are(
+def test_a_busy_page_costs_a_few_statements_however_many_units_and_rigs_there_are(
     shop: Shop, fleet: Fleet, count: Count
 ) -> None:
     _asking(shop, fleet, receive(shop, fleet, "SN-1001")[0])
     few = {page: count(*page) for page in PAGES}
     for crate in range(6):
         _asking(shop, fleet, receive(shop, fleet, *(f"SN-1{crate}{place:02d}X" for place in range(8)))[0])
+        save_test_rig(shop, fleet.manager, replace(RIG_CARD, code=f"RIG-1{crate}"))
     many = {page: count(*page) for page in PAGES}
     assert few == PAGES
     assert many == PAGES
