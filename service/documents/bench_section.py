@@ -118,8 +118,7 @@ def _step_rows(record: OverhaulRecord, run: BenchRun) -> list[dict[str, Any]]:
         outcome = recorded.outcome
         u = f"{budget_text(outcome.uncertainty)}." if outcome.uncertainty is not None else ""
         note = " ".join(filter(None, (_read(recorded.result), u, "" if outcome.passed else outcome.sentence)))
-        word = "Pass" if outcome.passed else "Fail" if outcome.failed else "Cannot tell"
-        result = cell(word, strong=not outcome.passed)
+        result = cell(outcome.verdict.label, strong=not outcome.passed)
         value = cell(outcome.value, note)
         rows.append(row(cell(str(number)), cell(step.title), value, cell(outcome.limit), result))
     return rows

@@ -10,6 +10,7 @@ from service.pages.overhauls.head import StageMark, stage_marks
 from service.pages.pressure_drift import DriftTold
 from service.pages.rendering import day
 from service.pages.seat_history import SeatTold
+from service.pages.verdict_words import VERDICTS
 from service.records.unit_reads import EntryLine, Passage, UnitRow
 from service.workshop.entries import (
     BenchRunStarted,
@@ -28,7 +29,7 @@ from service.workshop.entries import (
     Returned,
     Torqued,
 )
-from service.workshop.vocabulary import Disposition, RunPurpose, Stage, VerdictKind
+from service.workshop.vocabulary import Disposition, RunPurpose, Stage
 
 VOIDING = frozenset(kind.kind for kind in (DiscsChanged, Reopened, Torqued, PartFitted, PartReworked))
 """Kinds of entry after which a proving run no longer counts; a test holds them against the rule."""
@@ -37,12 +38,6 @@ _AGREED = frozenset(kind.kind for kind in (PartSettled, ConcessionDecided, Offic
 _DONE = frozenset(kind.kind for kind in (PartReworked, PartFitted, DiscsChanged, Reopened, CertificateWithdrawn))
 _KEPT, _AS_PROPOSED = f": {Disposition.KEEP.label.lower()}", "As the rules propose."
 """How a settlement is told that simply keeps its part; a test holds it against the narration."""
-
-_VERDICTS = {kind.value: (kind.value, kind.label) for kind in VerdictKind} | {
-    "pass": (VerdictKind.CONFORMS.value, "Passed"),
-    "fail": (VerdictKind.DOES_NOT_CONFORM.value, "Failed"),
-    "cannot-tell": (VerdictKind.NOT_PROVEN.value, "Cannot tell"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,7 +267,7 @@ def _simply_kept(line: Line) -> bool:
 
 
 def _line(entry: EntryLine) -> Line:
-    kind, label = _VERDICTS.get(entry.verdict, ("", ""))
+    kind, label = VERDICTS.get(entry.verdict, ("", ""))
     return Line(entry.title, kind, label, entry.sentence)
 
 

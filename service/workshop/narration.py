@@ -99,7 +99,7 @@ def _narrate_work(content: Content, sheet: LimitSheet) -> Narration:
             return Narration("bench", f"{name} started", f"{where} {content.gauge.code}.{doubt}")
         case BenchStepRecorded():
             step = sheet.test_plan.step_by_key[content.step]
-            verdict = "pass" if content.outcome.passed else "fail" if content.outcome.failed else "cannot-tell"
+            verdict = content.outcome.verdict.value
             return Narration(f"bench:{content.run}:{step.key}", step.title, content.outcome.sentence, verdict)
         case _:
             return _narrate_course(content)

@@ -28,7 +28,6 @@ from service.workshop.step_results import (
     ExternalTightnessResult,
     OpeningPressureResult,
     SeatTightnessResult,
-    StepOutcome,
     StepResult,
     pressures_bar,
 )
@@ -140,7 +139,7 @@ def _bench_step(
     item: BenchStepRecorded, sheet: LimitSheet, correction: Correction, in_force: DecisionRule, gauge: InstrumentUse
 ) -> CorrectedVerdict:
     if not pressures_bar(item.result):
-        before, sentence = _in_a_word(item.outcome), "Nothing was read from the gauge in this step."
+        before, sentence = item.outcome.verdict.label, "Nothing was read from the gauge in this step."
         return CorrectedVerdict(before=before, after=before, reason=sentence, rule="")
     return _step_again(item, sheet, corrected_result(item.result, correction), in_force, gauge)
 
@@ -151,7 +150,7 @@ def _step_again(
     """`use` is the instrument whose readings in `result` are corrected."""
     if use is None:
         raise RecallRefused("no-instrument", "This step names no instrument.")
-    before, plan = _in_a_word(item.outcome), sheet.test_plan
+    before, plan = item.outcome.verdict.label, sheet.test_plan
     stored_text = item.outcome.rule
     stored = rule_of_text(stored_text)
     rule = stored or in_force
@@ -162,15 +161,11 @@ def _step_again(
         return _undecided(before, error.sentence)
     return CorrectedVerdict(
         before=before,
-        after=_in_a_word(outcome),
+        after=outcome.verdict.label,
         reason=outcome.sentence,
         rule=(stored_text if stored else rule.text) if ruled else "",
         rule_as_stored=stored is not None or not ruled,
     )
-
-
-def _in_a_word(outcome: StepOutcome) -> str:
-    return "Pass" if outcome.passed else "Fail" if outcome.failed else "Cannot tell"
 
 
 _FORM_IN_DOUBT = (

@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
+from enum import StrEnum
 from typing import Literal
 
 from service.metrology.kept_budget import UncertaintyBudget
 from service.workshop.measurements import InstrumentUse
+from service.workshop.vocabulary import VerdictKind
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,6 +125,31 @@ def pressures_bar(result: StepResult) -> tuple[Decimal, ...]:
             return ()
 
 
+class StepVerdictKind(StrEnum):
+    """How a bench step came out."""
+
+    PASSED = "pass"
+    FAILED = "fail"
+    CANNOT_TELL = "cannot-tell"
+
+    @property
+    def label(self) -> str:
+        """Words for people."""
+        return self.value.replace("-", " ").capitalize()
+
+    @property
+    def as_finding(self) -> VerdictKind:
+        """The verdict of a finding that it is worth, and whose mark it shares."""
+        return _AS_FINDING[self]
+
+
+_AS_FINDING = {
+    StepVerdictKind.PASSED: VerdictKind.CONFORMS,
+    StepVerdictKind.FAILED: VerdictKind.DOES_NOT_CONFORM,
+    StepVerdictKind.CANNOT_TELL: VerdictKind.NOT_PROVEN,
+}
+
+
 @dataclass(frozen=True, kw_only=True)
 class StepOutcome:
     """Pass, fail or cannot tell with its reason; `next_action` where it did not pass."""
@@ -146,4 +173,11 @@ class StepOutcome:
     @property
     def failed(self) -> bool:
         """A true fail, which ends the run."""
-        return not self.passed and not self.undecided
+        return self.verdict is StepVerdictKind.FAILED
+
+    @property
+    def verdict(self) -> StepVerdictKind:
+        """Pass, fail or cannot tell."""
+        if self.undecided:
+            return StepVerdictKind.CANNOT_TELL
+        return StepVerdictKind.PASSED if self.passed else StepVerdictKind.FAILED

@@ -53,9 +53,7 @@ def rig_in_words(rig: RigUse | None) -> str:
 
 def step_state(outcome: StepOutcome) -> tuple[str, str]:
     """The mark of a step that was recorded and the word for it."""
-    if outcome.undecided:
-        return "not-proven", "Cannot tell"
-    return ("conforms", "Pass") if outcome.passed else ("does-not-conform", "Fail")
+    return outcome.verdict.as_finding.value, outcome.verdict.label
 
 
 def causes_in_words(outcome: StepOutcome) -> tuple[str, ...]:

@@ -22,6 +22,7 @@ from service.workshop.overhaul_record import OverhaulRecord
 from service.workshop.proving import BenchRun, bench_run
 from service.workshop.run_traces import takes_traces
 from service.workshop.test_plan import AnyStep
+from service.workshop.vocabulary import Stage
 
 
 @dataclass(frozen=True)
@@ -130,6 +131,6 @@ def _next(head: OverhaulHead, record: OverhaulRecord, run: BenchRun, done: Bench
         return Link(f"{head.address}/proving", "Back to the runs")
     if run.next_step is not None and _comes_next(record, run, run.next_step):
         return Link(step_address(head.address, run.number, run.next_step.key), f"Next: {run.next_step.title}")
-    if run.passed and head.stage.value == "proved":
+    if run.passed and head.stage is Stage.PROVED:
         return Link(f"{head.address}/release", "All steps passed: go on to the release")
     return Link(f"{head.address}/proving", "Back to the runs")
