@@ -68,10 +68,10 @@
     if (answered) { drop(key); return; } // the server has shown the typed text again
     if (record.sent) {
       line(form, "You sent this form before and the answer did not arrive here. If the entry is missing, put it back.",
-        ["Put it back", () => putBack(form, record.fields)], ["Forget it", () => drop(key)]);
+        ["Put it back", () => putBack(form, record.fields)], ["Discard it", () => drop(key)]);
     } else if (putBack(form, record.fields)) {
       line(form, "What you typed here before and did not send has been put back.",
-        ["Start afresh", () => { drop(key); form.reset(); }]);
+        ["Clear the form", () => { drop(key); form.reset(); }]);
     }
   };
 

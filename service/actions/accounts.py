@@ -140,7 +140,7 @@ def set_person_active(shop: Shop, actor: Actor, *, person_id: int, active: bool,
             state = "active" if person.active else "not active"
             raise Conflict("changed", "Somebody changed this since you opened it.", (f"{person.name} is {state} now.",))
         if person.id == actor.person_id:
-            raise Refused("oneself", "You cannot deactivate yourself: another manager does that.")
+            raise Refused("oneself", "You cannot stop your own sign-in: another manager does that.")
         if not active:
             keep_a_manager(session, person, "")
         before, person.active = person.active, active

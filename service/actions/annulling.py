@@ -22,7 +22,7 @@ def annul_calibration(shop: Shop, actor: Actor, *, code: str, calibration_id: in
     require(actor, Role.MANAGER)
     reason = reason.strip()
     if not reason or len(reason) > _LONGEST_REASON:
-        raise Refused("reason-missing", f"Say what is wrong with it, in up to {_LONGEST_REASON} signs.", "reason")
+        raise Refused("reason-missing", f"Say what is wrong with it, in up to {_LONGEST_REASON} characters.", "reason")
     with shop.store.change() as session:
         instrument = locked_instrument(session, code, version)
         row = calibration_of_instrument(session, instrument.code, calibration_id)

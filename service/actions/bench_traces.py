@@ -150,7 +150,7 @@ def reject_event(
     require(actor, *BENCH)
     because = reason.strip()
     if not _LEAST_REASON <= len(because) <= _LONGEST_REASON:
-        sentence = f"Say why the event does not count, in {_LEAST_REASON} to {_LONGEST_REASON} signs."
+        sentence = f"Say why the event does not count, in {_LEAST_REASON} to {_LONGEST_REASON} characters."
         raise Refused("reason", sentence, "reason")
     meant = events_meant(look_at_trace(shop, actor, number, trace_id)[0].analysed().analysis, event)
     if not meant:

@@ -119,7 +119,7 @@ def save_injector_type(
         if other is not None and other.id != row.id:
             raise Refused("code-taken", f"{wanted} is registered already.", "code")
         if row.id is not None and row.code != wanted and newest_revision(session, row.id):
-            raise Refused("code-in-sheet", f"The limit sheets of {row.code} carry its code: it stands fast.", "code")
+            raise Refused("code-in-sheet", f"The limit sheets of {row.code} carry its code: it cannot change.", "code")
         row.code, row.name = wanted, _named(name, "name")
         return row.code
 
@@ -176,5 +176,5 @@ def _in_words(row: SQLModel) -> str:
 
 def _named(text: str, field: str) -> str:
     if not text.strip() or len(text.strip()) > 120:
-        raise Refused(f"{field}-missing", "Fill this in, with up to 120 signs.", field)
+        raise Refused(f"{field}-missing", "Fill this in, with up to 120 characters.", field)
     return text.strip()

@@ -92,7 +92,7 @@ def decide_hole_evaluation(
     require(actor, *BENCH)
     form, reason = Form(form_key, 0), reason.strip()
     if len(reason) > _LONGEST_REASON:
-        raise Refused("too-long", f"Shorten the reason to {_LONGEST_REASON} signs.", "reason")
+        raise Refused("too-long", f"Shorten the reason to {_LONGEST_REASON} characters.", "reason")
     with shop.store.reading() as session:
         load_in_scope(session, actor, number)
         earlier = _made_by(session, form, photograph_id)

@@ -47,7 +47,7 @@ def save_instrument(
     require(actor, Role.MANAGER)
     code = code.strip().upper()
     if not code or len(code) > 20:
-        raise Refused("code", "Give the instrument a code of up to 20 signs, as it is marked.", "code")
+        raise Refused("code", "Give the instrument a code of up to 20 characters, as it is marked.", "code")
     _check_range(lower, upper, resolution)
     _check_repeatability(repeatability, repeatability_readings)
     sizes = _checked_pins(kind, pins)

@@ -27,9 +27,9 @@ def is_password(password: str, stored: str | None) -> bool:
 
 
 def refuse_short(password: str, field: str) -> None:
-    """Raise Refused by the field for one shorter than 12 signs."""
+    """Raise Refused by the field for one shorter than 12 characters."""
     if len(password) < PASSWORD_LEAST:
-        raise Refused("password-short", f"The password needs at least {PASSWORD_LEAST} signs.", field)
+        raise Refused("password-short", f"The password needs at least {PASSWORD_LEAST} characters.", field)
 
 
 @cache

@@ -49,7 +49,7 @@ def add_photograph(
     form = Form(form_key, 0)
     remark = remark.strip()
     if len(remark) > _LONGEST_REMARK:
-        raise Refused("too-long", f"Shorten the remark to {_LONGEST_REMARK} signs.", "remark")
+        raise Refused("too-long", f"Shorten the remark to {_LONGEST_REMARK} characters.", "remark")
     if len(content) > PHOTOGRAPH_LIMIT_BYTES:
         raise Refused("photograph-large", _too_large(len(content)), "picture")
     sent = hashlib.sha256(content).hexdigest()

@@ -118,7 +118,7 @@ def look_at_batch_recall(shop: Shop, actor: Actor, batch: str) -> tuple[Recalled
     """Every part fitted with exactly that batch or serial, those under a certificate first. Raises Refused."""
     require(actor, Role.MANAGER)
     if not batch.strip() or len(batch) > 200:
-        raise Refused("batch", "Enter the batch or serial as it was recorded, up to 200 signs.", "batch")
+        raise Refused("batch", "Enter the batch or serial as it was recorded, up to 200 characters.", "batch")
     injectors = injectors_fitted_from(shop.store, batch)
     found = [RecalledFitting(injectors[one.overhaul_id], one) for one in fitted_from_batch(shop.store, batch)]
     return tuple(sorted(found, key=lambda one: (not one.injector.certificate, one.injector.serial, one.entry.seq)))

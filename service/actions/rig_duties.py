@@ -37,7 +37,7 @@ def fill_test_oil(
     """Record that the rig's oil was changed. A second submission of the form records nothing."""
     require(actor, *BENCH)
     if not name.strip() or len(name) > 80:
-        raise Refused("oil-name", "Name the oil as its drum does, in up to 80 signs.", "oil_name")
+        raise Refused("oil-name", "Name the oil as its drum does, in up to 80 characters.", "oil_name")
     check_magnitude(viscosity_mm2_s, Decimal("0.1"), Decimal(2000), "viscosity_mm2_s", "mm²/s")
     if bulk_modulus_gpa is not None:
         check_magnitude(bulk_modulus_gpa, Decimal("0.1"), Decimal(10), "bulk_modulus_gpa", "GPa")
@@ -92,7 +92,7 @@ def record_rig_check(
     """
     require(actor, *BENCH)
     if len(remark) > 500:
-        raise Refused("remark", "Keep the remark to 500 signs.", "remark")
+        raise Refused("remark", "Keep the remark to 500 characters.", "remark")
     with shop.store.change() as session:
         row, now = locked_rig(session, code), shop.now()
         if form_was_used(session, form.key):

@@ -87,9 +87,9 @@ def as_journalled(session: Session, row: TestRigRow) -> dict[str, Any]:
 
 def _check_card(code: str, card: RigCard) -> None:
     if not code or len(code) > 20:
-        raise Refused("code", "Give the rig a code of up to 20 signs, as it is marked.", "code")
+        raise Refused("code", "Give the rig a code of up to 20 characters, as it is marked.", "code")
     if len(card.description) > 200:
-        raise Refused("description", "Keep the description to 200 signs.", "description")
+        raise Refused("description", "Keep the description to 200 characters.", "description")
     if card.unit not in PRESSURE_UNITS:
         raise Refused("unit", f"The dial shows {', '.join(PRESSURE_UNITS[:-1])} or {PRESSURE_UNITS[-1]}.", "unit")
     check_magnitude(card.line.pressure_bar, Decimal(1), _HIGHEST_BAR, "line_pressure_bar", "bar")

@@ -27,7 +27,7 @@ def add(
         bool, typer.Option("--password-stdin", help="Read the password from standard input instead of asking.")
     ] = False,
 ) -> None:
-    """Add a person; the password is asked twice and has at least 12 signs."""
+    """Add a person; the password is asked twice and has at least 12 characters."""
     from service.actions.accounts import add_person
     from service.app import make_shop
     from service.cli.serving import tell_findings

@@ -190,7 +190,7 @@ def _list(given: object, at: str, most: int) -> Sequence[Any]:
 
 def _text(given: object, at: str) -> str:
     if not isinstance(given, str) or len(given) > 200:
-        raise MetrologyError("budget-unreadable", f"{at} is not a text of at most 200 signs.", at)
+        raise MetrologyError("budget-unreadable", f"{at} is not a text of at most 200 characters.", at)
     return given
 
 

@@ -27,7 +27,7 @@ def parse_decimal(text: str, field: str) -> Decimal:
     if len(typed) > _MAX_CHARACTERS:
         raise MetrologyError(
             "number-unreadable",
-            f"{field_in_words(field)} is longer than {_MAX_CHARACTERS} signs: type a number such as 0.85.",
+            f"{field_in_words(field)} is longer than {_MAX_CHARACTERS} characters: type a number such as 0.85.",
             field,
         )
     if ("," in typed and "." in typed) or typed.count(",") > 1 or typed.count(".") > 1:

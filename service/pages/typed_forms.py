@@ -32,7 +32,7 @@ class Typed:
         """The field's text without blanks around it, '' when it was not sent."""
         value = (self.fields.get(name) or ("",))[0].strip()
         if len(value) > _LONGEST:
-            raise Refused("too-long", f"Shorten this to {_LONGEST} signs.", name)
+            raise Refused("too-long", f"Shorten this to {_LONGEST} characters.", name)
         return value
 
     def many(self, name: str) -> tuple[str, ...]:

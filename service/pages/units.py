@@ -118,9 +118,9 @@ def _choose_page(frame: Frame, serial: str, units: dict[str, UnitRow]) -> Choose
 def _search_page(request: Request, actor: Actor, typed: str, found: tuple[FoundLine, ...], error: str) -> Response:
     renderer = renderer_of(request)
     if found:
-        heading, sentence = "Injectors that begin so", "No serial number is exactly this; these begin with it."
+        heading, sentence = "Serial numbers that begin so", "None is exactly this; these begin with it."
     elif error:
-        heading, sentence = "Find an injector", "Enter its serial number, or the first signs of it."
+        heading, sentence = "Find an injector", "Enter its serial number, or the first characters of it."
     else:
         heading = "No such serial number"
         sentence = "Nothing here has this serial number or begins with it. Check it against the marking, or type less."

@@ -14,13 +14,13 @@ class SerialNumberError(DomainError):
 def serial_number(text: str, field: str = "serial") -> str:
     """The serial in the one spelling that is stored and searched: capitals, single blanks.
 
-    Raises SerialNumberError: empty, longer than 40, or with other signs than letters, digits, blank, `.`, `/`, `-`.
+    Raises SerialNumberError: empty, longer than 40, or with others than letters, digits, blank, `.`, `/`, `-`.
     """
     spelled = " ".join(text.upper().split())
     if not _ALLOWED.fullmatch(spelled):
         raise SerialNumberError(
             "serial",
-            "Enter the serial number as marked: letters, digits, blank, dot, slash and hyphen, up to 40 signs.",
+            "Enter the serial number as marked: letters, digits, blank, dot, slash and hyphen, up to 40 characters.",
             field,
         )
     return spelled

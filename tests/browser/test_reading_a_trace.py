@@ -112,7 +112,7 @@ def test_a_file_that_leaves_its_unit_open_stays_chosen_until_the_unit_is_said(si
     press(page, "Keep the trace")
     page.wait_for_url("**/bench-traces/*")
     expect(page.get_by_text("This holds only if the file is read as it should be")).to_be_visible()
-    press(page, "It is read so")
+    press(page, "Confirm")
     expect(page.get_by_text("Confirmed by")).to_be_visible()
     expect(page.get_by_role("heading", name="Record the step with these openings")).to_be_visible()
 

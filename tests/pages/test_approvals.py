@@ -101,7 +101,7 @@ def test_a_remark_that_is_too_long_is_refused_beside_its_field(asking: Injector,
     form = form_of(office.get("/approvals"), "/answers")
     answer = office.send(form, answer="accepted", note="x" * 5000)
     assert answer.status_code == 422
-    assert "Shorten this to 4000 signs." in words_of(answer)
+    assert "Shorten this to 4000 characters." in words_of(answer)
     assert "x" * 5000 in answer.text
 
 

@@ -155,7 +155,7 @@ def test_a_type_with_a_limit_sheet_keeps_its_code_and_may_change_its_name(manage
     form = form_of(manager.get(path), path)
     refused = manager.send(form, code="OTHER-1")
     assert refused.status_code == 422
-    assert "it stands fast" in words_of(refused)
+    assert "it cannot change" in words_of(refused)
     assert "Renamed small injector" in words_of(manager.fill(path, path, name="Renamed small injector"))
 
 

@@ -67,7 +67,7 @@ def test_an_accepted_hole_stands_beside_the_gauge(technician: Visitor, injector:
     assert answer.headers["location"] == f"{injector.address}/examination/nozzle-holes#photographs"
     assert technician.send(form, decision="accept").status_code == 303, "sent twice, kept once"
     screen = words_of(technician.get(f"{injector.address}/examination/nozzle-holes"))
-    assert "Found by picture" in screen
+    assert "Measured in photographs" in screen
     assert screen.count("Hole 3 0.85") == 1
     assert "beside the gauge" in screen
     assert "Hole 3: accepted" in words_of(technician.get(place))

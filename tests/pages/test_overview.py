@@ -14,7 +14,7 @@ from tests.small_findings import REJECTED
 
 def test_what_arrived_is_told(technician: Visitor, injector: Injector) -> None:
     words = words_of(technician.get(injector.address))
-    for piece in ("Planned overhaul", "Running hours not known", "Residual fuel", "plugs in place", "Due 20 Mar 2026"):
+    for piece in ("Planned overhaul", "Running hours not known", "Residual fuel", "plugs in place", "for 20 Mar 2026"):
         assert piece in words
     assert f'href="{injector.address}/label.pdf"' in technician.get(injector.address).text
 

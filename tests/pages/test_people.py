@@ -42,7 +42,7 @@ def test_an_office_person_belongs_to_an_operator(manager: Visitor) -> None:
         ("login", "tech", "is taken"),
         ("name", "", "as certificates print it"),
         ("role", "captain", "choose one"),
-        ("password", "short", "at least 12 signs"),
+        ("password", "short", "at least 12 characters"),
         ("operator", "Nobody's Lines", "add it first"),
     ],
 )
@@ -76,7 +76,7 @@ def test_nobody_puts_out_themselves(manager: Visitor, fleet: Fleet) -> None:
     data = {"active": "", "seen": "1", "form_key": "abcdefgh"}
     answer = manager.client.post(f"/people/{fleet.manager.person_id}/activity", data=data)
     assert answer.status_code == 422
-    assert "You cannot deactivate yourself" in words_of(answer)
+    assert "You cannot stop your own sign-in" in words_of(answer)
     assert signed_in(manager)
 
 

@@ -88,7 +88,7 @@ def test_a_check_is_typed_in_the_unit_of_the_dial_and_answered_with_each_reason(
         ("start_bar", "furlong", "not a number"),
         ("end_bar", "410", "rose while the line was blanked"),
         ("held_s", "-1", "time held in seconds"),
-        ("remark", "x" * 501, "500 signs"),
+        ("remark", "x" * 501, "500 characters"),
     ],
 )
 def test_a_check_that_cannot_be_recorded_comes_back_as_it_was_typed(

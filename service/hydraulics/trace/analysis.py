@@ -30,13 +30,13 @@ class Rig:
         elif (self.volume_cm3 is None) != (self.bulk_modulus_gpa is None):
             raise HydraulicsError(
                 "rig-half-given",
-                "A leak flow needs both the shut-in volume and the bulk modulus of the oil: give both or neither.",
+                "A leak flow needs the volume under pressure and the bulk modulus of the oil: both or neither.",
                 "bulk_modulus_gpa" if self.bulk_modulus_gpa is None else "volume_cm3",
             )
         if self.bar_per_kelvin is not None and not abs(self.bar_per_kelvin) <= _MOST_BAR_PER_KELVIN:
             raise HydraulicsError(
                 "bar-per-kelvin-range",
-                f"Shut-in oil gains at most {_MOST_BAR_PER_KELVIN:g} bar for each degree: correct it.",
+                f"Oil under pressure gains at most {_MOST_BAR_PER_KELVIN:g} bar for each degree: correct it.",
                 "bar_per_kelvin",
             )
 

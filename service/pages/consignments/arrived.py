@@ -106,7 +106,7 @@ def _facts(found: ArrivedConsignment) -> tuple[Fact, ...]:
         Fact("Vessel", f"{found.vessel}, IMO {found.imo_number}"),
         Fact("Operator", found.operator),
         Fact("Received", minute(found.received_at)),
-        Fact("Due", f"{found.due_on.day} {found.due_on:%b %Y}"),
+        Fact("Promised for", f"{found.due_on.day} {found.due_on:%b %Y}"),
         Fact("Ship's reference", found.reference),
         Fact("Remark", found.remark),
     )

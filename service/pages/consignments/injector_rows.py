@@ -115,7 +115,7 @@ def _engine(typed: Typed, name: str) -> int:
 def _short(typed: Typed, name: str) -> str:
     text = typed.text(name)
     if len(text) > 20:
-        raise Refused("too-long", "Position: up to 20 signs, such as A or exhaust side.", name)
+        raise Refused("too-long", "Position: up to 20 characters, such as A or exhaust side.", name)
     return text
 
 

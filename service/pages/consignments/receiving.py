@@ -75,7 +75,7 @@ def _received(
     request: Request, actor: Actor, vessel: RegisteredVessel, typed: Typed, count: int, problems: Problems
 ) -> ConsignmentReceived | None:
     """The consignment, or None where a field could not be read."""
-    due_on = problems.read(lambda: typed.day("due_on", "Due"))
+    due_on = problems.read(lambda: typed.day("due_on", "Promised for"))
     reference = problems.read(lambda: typed.text("reference"))
     remark = problems.read(lambda: typed.text("remark"))
     injectors = injectors_typed(typed, count, problems)

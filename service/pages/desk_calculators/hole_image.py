@@ -82,7 +82,7 @@ def measure_at_the_desk(request: Request, typed: Typed = TypedForm, actor: Actor
 def _answered(
     request: Request, actor: Actor, typed: Typed, found: HoleImageAnswer | None, error: DomainError | None
 ) -> Response:
-    page = HoleImageCalculatorPage(frame_of(request, "Hole image", actor), typed.shown(error), SCALES, found)
+    page = HoleImageCalculatorPage(frame_of(request, "Hole in a photograph", actor), typed.shown(error), SCALES, found)
     return whole_or_part(request, "desk_calculators/hole_image", page, status_of_answer(error))
 
 

@@ -62,8 +62,8 @@ CALCULATORS = (
     ),
     Calculator(
         f"{PLACE}/hole-image",
-        "Hole image",
-        "Diameter, ovality and roundness of a hole in a photograph.",
+        "Hole in a photograph",
+        "Diameter, ovality and roundness, with their uncertainty.",
         "ISO 12181, JCGM 100 (GUM)",
     ),
     Calculator(

@@ -6,18 +6,11 @@ from dataclasses import dataclass
 from service.pages.overhauls.places import Remedy, next_step
 from service.pages.overhauls.small_forms import Fact, Link
 from service.pages.rendering import minute
+from service.pages.verdict_words import VERDICTS
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.narration import narrate
 from service.workshop.stages import stage_of
-from service.workshop.vocabulary import Fuel, Packing, Role, RunPurpose, SendReason, Stage, VerdictKind
-
-_BENCH_WORDS = {"pass": "Passed", "fail": "Failed", "cannot-tell": "Cannot tell"}
-_VERDICT_WORDS = {kind.value: kind.label for kind in VerdictKind} | _BENCH_WORDS
-_VERDICT_MARKS = {
-    "pass": VerdictKind.CONFORMS.value,
-    "fail": VerdictKind.DOES_NOT_CONFORM.value,
-    "cannot-tell": VerdictKind.NOT_PROVEN.value,
-}
+from service.workshop.vocabulary import Fuel, Packing, Role, RunPurpose, SendReason, Stage
 
 
 @dataclass(frozen=True)
@@ -82,7 +75,7 @@ def arrival_facts(loaded: LoadedOverhaul) -> tuple[Fact, ...]:
         Fact("Packing", Packing(row.packing).label),
         Fact("Remark", row.remark),
         Fact("Received", minute(loaded.consignment.received_at)),
-        Fact("Due", f"{loaded.consignment.due_on.day} {loaded.consignment.due_on:%b %Y}"),
+        Fact("Promised for", f"{loaded.consignment.due_on.day} {loaded.consignment.due_on:%b %Y}"),
         Fact("Ship's reference", loaded.consignment.reference),
         Fact("Limit sheet", f"{loaded.record.sheet.title}, revision {loaded.sheet.revision}"),
     )
@@ -94,7 +87,6 @@ def history(loaded: LoadedOverhaul) -> tuple[HistoryLine, ...]:
     lines = []
     for entry in reversed(loaded.record.entries):
         words = narrate(entry.content, loaded.record.sheet)
-        mark = _VERDICT_MARKS.get(words.verdict, words.verdict)
-        verdict = _VERDICT_WORDS.get(words.verdict, "")
+        mark, verdict = VERDICTS.get(words.verdict, ("", ""))
         lines.append(HistoryLine(words.title, words.sentence, mark, verdict, entry.person, minute(entry.at)))
     return tuple(lines)

@@ -141,7 +141,7 @@ def _page(request: Request, actor: Actor, asked: _Asked, refused: DomainError | 
             status_of_form(fault)
             error = fault
     context = HoleImagePage(
-        page=renderer_of(request).frame(f"Hole image, {loaded.unit.serial}", actor, "/board"),
+        page=renderer_of(request).frame(f"Hole in a photograph, {loaded.unit.serial}", actor, "/board"),
         head=overhaul_head(loaded, "/examination"),
         back=place_of(number, asked.row.id),
         title=asked.item.title,
