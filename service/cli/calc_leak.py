@@ -10,10 +10,7 @@ from rich.table import Table
 from service.cli.answers import AsJson, to_json
 from service.hydraulics.errors import HydraulicsError
 from service.hydraulics.leak_flow import flow_per_ml, leak_flow_ml_per_min
-from service.metrology.budget_rows import calibration_row, resolution_row
 from service.metrology.typed_numbers import parse_decimal, plain
-from service.metrology.units import check_magnitude
-from service.workshop.leak_budget import flow_budget
 
 _LONGEST_S = Decimal(3600)
 
@@ -26,6 +23,10 @@ def back_leakage(
     as_json: AsJson = False,
 ) -> None:
     """Flow of a back leakage, V / t, with the uncertainty that cylinder and stopwatch give it (JCGM 100, 5.1.2)."""
+    from service.metrology.budget_rows import calibration_row, resolution_row
+    from service.metrology.units import check_magnitude
+    from service.workshop.leak_budget import flow_budget
+
     caught, time = parse_decimal(volume, "volume"), parse_decimal(seconds, "seconds")
     check_magnitude(caught, Decimal(0), Decimal(5000), "volume", "ml")
     if time != time.to_integral_value() or not 1 <= time <= _LONGEST_S:
