@@ -7,16 +7,17 @@ from sqlmodel import Session
 
 from service.actions.recording import Form, Recorded, record_entry
 from service.actions.rig_duties import rig_of_gauge
-from service.actions.shop import BENCH, Actor, NotFound, Shop, require
+from service.actions.shop import BENCH, Actor, NotFound, Refused, Shop, require
 from service.actions.taking_instruments import instrument_in_use
 from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
+from service.records.rig_reads import known_rig, rig_row
 from service.workshop.bench_judgement import judge_step
 from service.workshop.entries import BenchRunStarted, BenchStepRecorded
 from service.workshop.instrument_fitness import check_range
 from service.workshop.proving import bench_run
 from service.workshop.step_results import BackLeakageResult, StepResult, pressures_bar
-from service.workshop.test_rig import why_indicative
+from service.workshop.test_rig import why_indicative, why_not_continued
 from service.workshop.vocabulary import InstrumentKind, RunPurpose
 
 
@@ -58,7 +59,8 @@ def record_bench_step(
 ) -> Recorded:
     """Judge and record one step of a run, in the order of the test plan.
 
-    `cylinder` is the code of the measuring cylinder that caught a back leakage; the other steps need none.
+    `cylinder` is the code of the measuring cylinder that caught a back leakage; the other steps need none. A run that
+    is to prove something goes on another day only after a good check of that day.
     """
     require(actor, *BENCH)
 
@@ -67,14 +69,38 @@ def record_bench_step(
         runs = {seq for seq, _ in loaded.record.all_of(BenchRunStarted)}
         if step not in plan.step_by_key or run not in runs:
             raise NotFound("no-step", "There is no such step or run.")
-        gauge = bench_run(loaded.record, run).started.gauge
-        found = _caught(session, result, cylinder, shop.now().date())
+        started, today = bench_run(loaded.record, run).started, shop.now().date()
+        gauge = started.gauge
+        _check_still_fit(session, loaded, run, started, result, today)
+        found = _caught(session, result, cylinder, today)
         outcome = judge_step(plan, plan.step_by_key[step], found, gauge, rule_in_force(session))
         field = "strokes_bar" if result.kind == "opening-pressure" else "pressure_bar"
         check_range(gauge, pressures_bar(result), field)
         return BenchStepRecorded(run=run, step=step, result=found, outcome=outcome)
 
     return record_entry(shop, actor, number, form, build)
+
+
+def _check_still_fit(
+    session: Session, loaded: LoadedOverhaul, run: int, started: BenchRunStarted, result: StepResult, today: date
+) -> None:
+    """The gauge may have run out or been quarantined since the run began, and its rig wants a check of each day.
+
+    Raises InstrumentRefused or Refused. A run that is indicative proves nothing anyhow, and one from before rigs were
+    registered has none.
+    """
+    if pressures_bar(result):
+        kinds = (InstrumentKind.PRESSURE_GAUGE,)
+        instrument_in_use(session, started.gauge.code, kinds=kinds, unit="bar", on=today, field="gauge")
+    if started.rig is None or started.indicative:
+        return
+    begun = next(entry.at for entry in loaded.record.entries if entry.seq == run).date()
+    if begun == today:
+        return
+    row = rig_row(session, started.rig.code)
+    check = None if row is None else known_rig(session, row, today).check
+    if why := why_not_continued(started.rig, check, begun, today):
+        raise Refused("rig-not-checked", why)
 
 
 def _caught(session: Session, result: StepResult, cylinder: str, on: date) -> StepResult:

@@ -6,6 +6,10 @@ from decimal import Decimal
 
 PRESSURE_UNITS = ("bar", "MPa", "kgf/cm²", "psi")
 """What the dial of a rig may be divided in; everything is stored in bar."""
+HIGHEST_BAR = Decimal(3000)
+"""No test rig pumps higher: a pressure above is a slip of the pen (common practice, no source)."""
+LONGEST_S = 3600
+"""Nobody holds, flushes or catches oil for more than an hour (common practice, no source)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,9 +85,7 @@ class TestRig:
     @property
     def oil_due(self) -> date | None:
         """The last day of the oil; None without an interval or without oil."""
-        if self.oil is None or self.oil_days is None:
-            return None
-        return self.oil.changed_on + timedelta(days=self.oil_days)
+        return None if self.oil is None else last_day_of_oil(self.oil.changed_on, self.oil_days)
 
     def used(self, check: CheckOfTheDay | None) -> RigUse:
         """The rig as a run keeps it, with the newest check of its day."""
@@ -98,6 +100,11 @@ class TestRig:
         )
 
 
+def last_day_of_oil(changed_on: date, days: int | None) -> date | None:
+    """The last day of an oil that lasts so many days; None where nobody set an interval."""
+    return None if days is None else changed_on + timedelta(days=days)
+
+
 def why_indicative(rig: TestRig | None, check: CheckOfTheDay | None, on: date) -> str:
     """Why a run begun on that day supports no release; '' where it may. `check` is the newest of that day."""
     if rig is None:
@@ -107,3 +114,16 @@ def why_indicative(rig: TestRig | None, check: CheckOfTheDay | None, on: date) -
     if not check.good:
         return f"The newest check of rig {rig.code} on {on} was not good."
     return ""
+
+
+def why_not_continued(rig: RigUse, check: CheckOfTheDay | None, begun: date, on: date) -> str:
+    """Why a run that is to prove something takes no step on that day; '' where it does. `check` is its newest then.
+
+    A good check speaks for its own day only, so a run that goes on another day wants one of that day.
+    """
+    if begun == on or (check is not None and check.good):
+        return ""
+    return (
+        f"This run was begun on {begun}, and rig {rig.code} has no good check of today, {on}: check the rig, then go "
+        "on, or start a new run."
+    )

@@ -5,19 +5,23 @@ from decimal import Decimal
 
 import pytest
 
-from service.actions.recording import Form
+from service.actions.bench_testing import record_bench_step, start_bench_run
+from service.actions.instruments import quarantine_instrument
+from service.actions.recording import Form, Recorded
 from service.actions.rig_duties import fill_test_oil, record_rig_check
 from service.actions.shop import Conflict, Forbidden, NotFound, Refused, Shop
 from service.actions.test_rigs import RigCard, save_test_rig
 from service.metrology.errors import DomainError
 from service.records.rig_reads import KnownRig, known_rigs, past_checks, rig_row
 from service.workshop.entries import BenchRunStarted
+from service.workshop.instrument_fitness import InstrumentRefused
 from service.workshop.proving import proving_run
 from service.workshop.release_gate import release_blockers
 from service.workshop.test_rig import BlankedLine, ClampSprings
-from service.workshop.vocabulary import Stage
-from tests.actions.at_the_bench import bring_to, key, loaded, prove
+from service.workshop.vocabulary import RunPurpose, Stage
+from tests.actions.at_the_bench import bring_to, form, key, loaded, prove
 from tests.registered_fleet import RIG, Clock, Fleet, check_the_rig
+from tests.small_findings import PASSING
 
 D = Decimal
 
@@ -128,6 +132,40 @@ def test_a_run_without_a_good_check_of_that_day_is_indicative_and_releases_nothi
     prove(shop, fleet, number)
     assert release_blockers(loaded(shop, number).record) == ()
     assert loaded(shop, number).row.stage == Stage.PROVED
+
+
+def test_a_run_goes_on_another_day_only_after_a_good_check_of_that_day(shop: Shop, fleet: Fleet, clock: Clock) -> None:
+    number = bring_to(shop, fleet, Stage.REBUILT)
+    blank = form(shop, number)
+    run = start_bench_run(shop, fleet.technician, number, blank, purpose=RunPurpose.PROVING, gauge="GAUGE-1").seq
+
+    def vent() -> Recorded:
+        result = PASSING["vent"]
+        return record_bench_step(
+            shop, fleet.technician, number, form(shop, number), run=run, step="vent", result=result
+        )
+
+    clock.advance(days=1)
+    with pytest.raises(Refused, match="begun on 2026-03-02, and rig RIG-1 has no good check of today, 2026-03-03"):
+        vent()
+    check_the_rig(shop, fleet.technician, end_bar="380")
+    with pytest.raises(Refused, match="no good check"):
+        vent()
+    check_the_rig(shop, fleet.technician)
+    assert vent().seq > run
+
+
+def test_a_gauge_that_was_quarantined_in_mid_run_takes_no_pressure_any_more(shop: Shop, fleet: Fleet) -> None:
+    number = bring_to(shop, fleet, Stage.REBUILT)
+    blank = form(shop, number)
+    run = start_bench_run(shop, fleet.technician, number, blank, purpose=RunPurpose.PROVING, gauge="GAUGE-1").seq
+    for step in ("vent", "blow"):
+        blank = form(shop, number)
+        record_bench_step(shop, fleet.technician, number, blank, run=run, step=step, result=PASSING[step])
+    quarantine_instrument(shop, fleet.technician, code="GAUGE-1", reason="Dropped on the floor", version=2)
+    blank = form(shop, number)
+    with pytest.raises(InstrumentRefused, match="quarantine"):
+        record_bench_step(shop, fleet.technician, number, blank, run=run, step="seat", result=PASSING["seat"])
 
 
 def test_a_gauge_of_two_rigs_asks_for_the_rig_and_one_of_none_makes_an_indicative_run(shop: Shop, fleet: Fleet) -> None:
