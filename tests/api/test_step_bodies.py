@@ -29,6 +29,10 @@ HELD = {"pressure_bar": "300", "held_s": 10}
             {"kind": "external-tightness", **HELD, "leaks": [], "unclear": True},
             kept.ExternalTightnessResult(pressure_bar=D(300), held_s=10, leaks=(), unclear=True),
         ),
+        (  # as on the pages, finer than a thousandth of a bar is rounded off: no dial shows it
+            {"kind": "opening-pressure", "strokes_bar": ["5000 psi", "350,05", 351]},
+            kept.OpeningPressureResult(strokes_bar=(D("344.738"), D("350.05"), D(351))),
+        ),
         (
             {
                 "kind": "back-leakage",

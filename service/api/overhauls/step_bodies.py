@@ -6,6 +6,7 @@ from pydantic import Field
 
 from service.api.bodies import Body, Count, Name, Number, Yes, quantity
 from service.workshop import step_results
+from service.workshop.shown_pressure import typed_pressure_bar
 from service.workshop.step_results import StepResult
 
 YesOrUnclear = Annotated[Yes | None, Field(description="true, false, or null where nobody can tell.")]
@@ -56,7 +57,7 @@ class SeatTightnessBody(Body):
 
     def result(self) -> StepResult:
         """For the rules."""
-        pressure = quantity(self.pressure_bar, None, "bar", "pressure_bar")
+        pressure = typed_pressure_bar(self.pressure_bar, "bar", "pressure_bar")
         return step_results.SeatTightnessResult(
             pressure_bar=pressure, held_s=self.held_s, dry=self.dry, leaks=self.leaks
         )
@@ -70,7 +71,7 @@ class OpeningPressureBody(Body):
 
     def result(self) -> StepResult:
         """For the rules."""
-        strokes = tuple(quantity(typed, None, "bar", "strokes_bar") for typed in self.strokes_bar)
+        strokes = tuple(typed_pressure_bar(typed, "bar", "strokes_bar") for typed in self.strokes_bar)
         return step_results.OpeningPressureResult(strokes_bar=strokes)
 
 
@@ -112,7 +113,7 @@ class ExternalTightnessBody(Body):
 
     def result(self) -> StepResult:
         """For the rules."""
-        pressure = quantity(self.pressure_bar, None, "bar", "pressure_bar")
+        pressure = typed_pressure_bar(self.pressure_bar, "bar", "pressure_bar")
         return step_results.ExternalTightnessResult(
             pressure_bar=pressure, held_s=self.held_s, leaks=tuple(self.leaks), unclear=self.unclear
         )
@@ -130,7 +131,7 @@ class BackLeakageBody(Body):
     def result(self) -> StepResult:
         """For the rules."""
         return step_results.BackLeakageResult(
-            pressure_bar=quantity(self.pressure_bar, None, "bar", "pressure_bar"),
+            pressure_bar=typed_pressure_bar(self.pressure_bar, "bar", "pressure_bar"),
             measured_s=self.measured_s,
             volume_ml=quantity(self.volume_ml, None, "ml", "volume_ml"),
         )

@@ -27,6 +27,7 @@ from service.api.registers.rig_answers import (
 from service.metrology.typed_numbers import parse_decimal
 from service.records.rig_reads import check_of_form, known_rig, known_rigs, past_checks, past_fillings, rig_row
 from service.records.tables import TestRigRow
+from service.workshop.shown_pressure import typed_pressure_bar
 from service.workshop.test_rig import BlankedLine, ClampSprings
 
 router = APIRouter(prefix="/test-rigs", tags=["registers"], route_class=ExactRoute)
@@ -183,8 +184,8 @@ def check(code: InPath, body: RigCheckBody, actor: Actor = AtBench, shop: Shop =
         body.form,
         code=code,
         gauge=body.gauge,
-        start_bar=quantity(body.start_bar, None, "bar", "start_bar"),
-        end_bar=quantity(body.end_bar, None, "bar", "end_bar"),
+        start_bar=typed_pressure_bar(body.start_bar, "bar", "start_bar"),
+        end_bar=typed_pressure_bar(body.end_bar, "bar", "end_bar"),
         held_s=body.held_s,
         forces_n=tuple(quantity(force, None, "N", "forces_n") for force in body.forces_n),
         tester=body.tester,
@@ -205,9 +206,9 @@ def _card(body: RigBody, code: str) -> RigCard:
         unit=body.unit,
         gauges=body.gauges,
         line=BlankedLine(
-            pressure_bar=quantity(body.line_pressure_bar, None, "bar", "line_pressure_bar"),
+            pressure_bar=typed_pressure_bar(body.line_pressure_bar, "bar", "line_pressure_bar"),
             hold_s=body.line_hold_s,
-            drop_max_bar=quantity(body.line_drop_max_bar, None, "bar", "line_drop_max_bar"),
+            drop_max_bar=typed_pressure_bar(body.line_drop_max_bar, "bar", "line_drop_max_bar"),
         ),
         springs=_springs(body) if body.springs else None,
         oil_days=body.oil_days,
