@@ -12,12 +12,18 @@ from service.pages.overhauls.head import overhaul_head
 from service.pages.overhauls.proving_view import proving_page, step_address
 from service.pages.overhauls.setting_view import drawer_of, setting_card
 from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
-from service.pages.overhauls.start_choices import StartChoice, chosen, start_choices
+from service.pages.overhauls.start_choices import (
+    IndicativeNotice,
+    StartChoice,
+    chosen,
+    indicative_notices,
+    start_choices,
+)
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import see_other
 from service.pages.typed_forms import Typed, TypedForm
 from service.records.examination_reads import instruments_for
-from service.records.rig_reads import KnownRig, known_rigs
+from service.records.rig_reads import known_rigs
 from service.workshop.vocabulary import InstrumentKind, RunPurpose
 
 router = APIRouter()
@@ -50,20 +56,21 @@ def start_run(request: Request, number: str, actor: Actor = AtBench, typed: Type
 def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) -> Response:
     shop = shop_of(request)
     loaded = look_at_overhaul(shop, actor, number)
-    choices, rigs = _choices(shop)
+    choices, notices = _choices(shop)
     forms = PageForms(loaded.record.last_seq, refusal)
     frame = renderer_of(request).frame(f"Prove {loaded.unit.serial}", actor, "/board")
     plan, drawer = loaded.record.sheet.test_plan, drawer_of(request)
     setting = setting_of(shop, loaded, drawer.absent_mm(plan))
     card = setting_card(setting, plan, drawer, f"/overhauls/{number}/proving")
-    context = proving_page(frame, overhaul_head(loaded, "/proving"), loaded, choices, rigs, card, forms)
+    context = proving_page(frame, overhaul_head(loaded, "/proving"), loaded, choices, notices, card, forms)
     return whole_or_part(request, "overhauls/proving", context, forms.status)
 
 
-def _choices(shop: Shop) -> tuple[tuple[StartChoice, ...], tuple[KnownRig, ...]]:
-    """What a run can be started with today, and the rigs as they stand."""
+def _choices(shop: Shop) -> tuple[tuple[StartChoice, ...], tuple[IndicativeNotice, ...]]:
+    """What a run can be started with today, and with which of it the run would be indicative."""
     today = shop.now().date()
     with shop.store.reading() as session:
         rigs = known_rigs(session, today)
     gauges = instruments_for(shop.store, (InstrumentKind.PRESSURE_GAUGE,), "bar", today)
-    return start_choices(gauges, rigs), rigs
+    choices = start_choices(gauges, rigs)
+    return choices, indicative_notices(choices, rigs, today)

@@ -9,11 +9,10 @@ from service.pages.overhauls.head import OverhaulHead
 from service.pages.overhauls.recordable import refusal_of, run_asked
 from service.pages.overhauls.setting_view import SettingCard
 from service.pages.overhauls.small_forms import Link, PageForms, SmallForm
-from service.pages.overhauls.start_choices import IndicativeNotice, StartChoice, indicative_notices
+from service.pages.overhauls.start_choices import IndicativeNotice, StartChoice
 from service.pages.overhauls.step_expected import limit_on_dial, recorded_on_dial
 from service.pages.rendering import FormState, Frame, minute
 from service.records.overhaul_store import LoadedOverhaul
-from service.records.rig_reads import KnownRig
 from service.workshop.cautions import ON_THE_RIG, Caution, cautions
 from service.workshop.entries import BenchRunStarted
 from service.workshop.overhaul_record import OverhaulRecord
@@ -95,7 +94,7 @@ def proving_page(
     head: OverhaulHead,
     loaded: LoadedOverhaul,
     choices: tuple[StartChoice, ...],
-    rigs: tuple[KnownRig, ...],
+    notices: tuple[IndicativeNotice, ...],
     setting: SettingCard | None,
     forms: PageForms,
 ) -> ProvingPage:
@@ -114,7 +113,7 @@ def proving_page(
         waiting=waiting,
         start=start,
         gauges=tuple(one.option for one in choices),
-        notices=indicative_notices(choices, rigs),
+        notices=notices,
         setting=setting,
         runs=tuple(_run(record, head, bench_run(record, number), purpose) for number in numbers),
         next_step=Link(f"{head.address}/release", "Go on to the release") if proved else None,

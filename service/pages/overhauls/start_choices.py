@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from service.pages.choices import Option
 from service.pages.test_rigs.places import REGISTER, place_of
 from service.pages.test_rigs.rig_words import check_in_words
 from service.records.examination_reads import ListedInstrument
 from service.records.rig_reads import KnownRig
+from service.workshop.test_rig import why_indicative
 
 _WORTH = "is indicative and supports no release."
 
@@ -53,11 +55,15 @@ def chosen(choices: Iterable[StartChoice], value: str) -> tuple[str, str]:
     return next(((one.gauge, one.rig) for one in choices if one.option.value == value), (value, ""))
 
 
-def indicative_notices(choices: Iterable[StartChoice], rigs: Iterable[KnownRig]) -> tuple[IndicativeNotice, ...]:
-    """For each rig on offer without a good check of today, and for the gauges that are on none."""
+def indicative_notices(
+    choices: Iterable[StartChoice], rigs: Iterable[KnownRig], today: date
+) -> tuple[IndicativeNotice, ...]:
+    """For each rig on offer on which a run of today would be indicative, and for the gauges that are on none."""
     offered = tuple(choices)
     codes = {one.rig for one in offered}
-    notices = [_of_rig(known) for known in rigs if known.rig.code in codes and not (known.check and known.check.good)]
+    notices = [
+        _of_rig(known) for known in rigs if known.rig.code in codes and why_indicative(known.rig, known.check, today)
+    ]
     loose = [one.gauge for one in offered if not one.rig]
     if loose:
         named = f"{', '.join(loose)} {'belongs' if len(loose) == 1 else 'belong'} to no test rig"
