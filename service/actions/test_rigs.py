@@ -14,11 +14,11 @@ from service.records.journal import append_journal
 from service.records.registers import instrument_by_code
 from service.records.rig_reads import gauges_of, rig_row
 from service.records.tables import RigGauge, TestRigRow
-from service.workshop.test_rig import PRESSURE_UNITS, BlankedLine, ClampSprings
+from service.workshop.test_rig import HIGHEST_BAR, LONGEST_S, PRESSURE_UNITS, BlankedLine, ClampSprings
 from service.workshop.vocabulary import InstrumentKind, Role
 
-_MOST_SPRINGS, _LONGEST_S, _LONGEST_DAYS = 20, 3600, 3650
-_HIGHEST_BAR, _LARGEST_N, _LARGEST_CM3 = Decimal(3000), Decimal(1_000_000), Decimal(10_000)
+_MOST_SPRINGS, _LONGEST_DAYS = 20, 3650
+_LARGEST_N, _LARGEST_CM3 = Decimal(1_000_000), Decimal(10_000)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,10 +92,10 @@ def _check_card(code: str, card: RigCard) -> None:
         raise Refused("description", "Keep the description to 200 characters.", "description")
     if card.unit not in PRESSURE_UNITS:
         raise Refused("unit", f"The dial shows {', '.join(PRESSURE_UNITS[:-1])} or {PRESSURE_UNITS[-1]}.", "unit")
-    check_magnitude(card.line.pressure_bar, Decimal(1), _HIGHEST_BAR, "line_pressure_bar", "bar")
+    check_magnitude(card.line.pressure_bar, Decimal(1), HIGHEST_BAR, "line_pressure_bar", "bar")
     check_magnitude(card.line.drop_max_bar, Decimal(0), card.line.pressure_bar, "line_drop_max_bar", "bar")
-    if not 1 <= card.line.hold_s <= _LONGEST_S:
-        raise Refused("hold", f"Say for how many seconds the line is held, 1 to {_LONGEST_S}.", "line_hold_s")
+    if not 1 <= card.line.hold_s <= LONGEST_S:
+        raise Refused("hold", f"Say for how many seconds the line is held, 1 to {LONGEST_S}.", "line_hold_s")
     if card.springs is not None:
         if not 1 <= card.springs.count <= _MOST_SPRINGS:
             raise Refused("springs", f"Say how many clamp springs there are, 0 to {_MOST_SPRINGS}.", "springs")

@@ -1,10 +1,11 @@
 """How the rigs in use stand on a day, in one statement: for the pages that tell of them in passing."""
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from service.records.board_reads import stored_day
 from service.records.store import Store
+from service.workshop.test_rig import last_day_of_oil
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +30,10 @@ _STANDINGS = (
 def rig_standings(store: Store, on: date) -> tuple[RigStanding, ...]:
     """Every rig in use by its code."""
     return tuple(
-        RigStanding(code, None if good is None else bool(good), _due(changed, days))
+        RigStanding(
+            code,
+            None if good is None else bool(good),
+            None if changed is None else last_day_of_oil(stored_day(changed), days),
+        )
         for code, good, days, changed in store.rows(_STANDINGS, (on.isoformat(),))
     )
-
-
-def _due(changed: date | str | None, days: int | None) -> date | None:
-    return None if changed is None or days is None else stored_day(changed) + timedelta(days=days)

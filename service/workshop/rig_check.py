@@ -16,10 +16,10 @@ from service.metrology.units import check_magnitude
 from service.workshop.decision_rule import DecisionRule
 from service.workshop.measurements import InstrumentUse
 from service.workshop.reading_budget import TWO_READINGS, difference_budget
-from service.workshop.test_rig import BlankedLine, ClampSprings, TestRig
+from service.workshop.test_rig import HIGHEST_BAR, LONGEST_S, BlankedLine, ClampSprings, TestRig
 from service.workshop.vocabulary import VerdictKind
 
-_HIGHEST_BAR, _LARGEST_N, _LONGEST_S = Decimal(3000), Decimal(1_000_000), 3600
+_LARGEST_N = Decimal(1_000_000)
 
 
 class CheckRefused(DomainError):
@@ -100,10 +100,10 @@ def drop_budget(gauge: InstrumentUse) -> UncertaintyBudget:
 
 
 def _line(asked: BlankedLine, held: LineHeld, rule: DecisionRule) -> CheckLine:
-    check_magnitude(held.start_bar, Decimal(0), _HIGHEST_BAR, "start_bar", "bar")
-    check_magnitude(held.end_bar, Decimal(0), _HIGHEST_BAR, "end_bar", "bar")
-    if not 0 <= held.held_s <= _LONGEST_S:
-        raise CheckRefused("held", f"Enter the time held in seconds, 0 to {_LONGEST_S}.", "held_s")
+    check_magnitude(held.start_bar, Decimal(0), HIGHEST_BAR, "start_bar", "bar")
+    check_magnitude(held.end_bar, Decimal(0), HIGHEST_BAR, "end_bar", "bar")
+    if not 0 <= held.held_s <= LONGEST_S:
+        raise CheckRefused("held", f"Enter the time held in seconds, 0 to {LONGEST_S}.", "held_s")
     drop = held.start_bar - held.end_bar
     if drop < 0:
         raise CheckRefused(

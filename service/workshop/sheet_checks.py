@@ -26,6 +26,7 @@ from service.workshop.test_plan import (
     SeatTightnessStep,
     VentStep,
 )
+from service.workshop.test_rig import HIGHEST_BAR
 from service.workshop.vocabulary import Disposition, FindingOutcome
 
 LARGEST_MM = 500
@@ -185,8 +186,8 @@ def _visual(item: VisualCharacteristic) -> Iterator[str]:
 
 def _test_plan(sheet: LimitSheet) -> Iterator[SheetFault]:
     plan = sheet.test_plan
-    if not 0 < plan.opening_lower_bar <= plan.opening_set_bar <= plan.opening_upper_bar <= 3000:
-        yield SheetFault("test_plan", "The opening pressure needs 0 < lower ≤ set ≤ upper ≤ 3000 bar.")
+    if not 0 < plan.opening_lower_bar <= plan.opening_set_bar <= plan.opening_upper_bar <= HIGHEST_BAR:
+        yield SheetFault("test_plan", f"The opening pressure needs 0 < lower ≤ set ≤ upper ≤ {HIGHEST_BAR} bar.")
     yield from (SheetFault("test_plan", sentence) for sentence in setting_faults(plan))
     for kind, name in (
         (VentStep, "fill and vent"),

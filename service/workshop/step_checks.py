@@ -12,9 +12,7 @@ from service.workshop.test_plan import (
     SeatTightnessStep,
     TestPlan,
 )
-
-LONGEST_S = 3600
-LARGEST_BAR = 3000
+from service.workshop.test_rig import HIGHEST_BAR, LONGEST_S
 
 
 def step_faults(plan: TestPlan, step: AnyStep) -> Iterator[str]:
@@ -28,8 +26,8 @@ def step_faults(plan: TestPlan, step: AnyStep) -> Iterator[str]:
             yield from _time(step.hold_s)
             yield from _places(step.places)
         case ExternalTightnessStep():
-            if not 0 < step.pressure_bar <= LARGEST_BAR:
-                yield f"The pressure lies above 0 and up to {LARGEST_BAR} bar."
+            if not 0 < step.pressure_bar <= HIGHEST_BAR:
+                yield f"The pressure lies above 0 and up to {HIGHEST_BAR} bar."
             yield from _time(step.hold_s)
             yield from _places(step.places)
         case FlushStep():

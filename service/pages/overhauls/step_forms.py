@@ -34,6 +34,7 @@ from service.workshop.test_plan import (
     StrokesStep,
     VentStep,
 )
+from service.workshop.test_rig import HIGHEST_BAR
 
 _LOOK = "or that you cannot tell."
 
@@ -134,8 +135,8 @@ def _back_leakage(step: BackLeakageStep, typed: Typed, unit: str) -> BackLeakage
 
 def _pressure(typed: Typed, unit: str) -> Decimal:
     pressure = typed_pressure_bar(typed.text("pressure"), unit, "pressure")
-    if not 0 <= pressure <= 3000:
-        sentence = f"Pressure reads {plain(pressure)} bar: enter 0 to 3000 bar, and check digits and unit."
+    if not 0 <= pressure <= HIGHEST_BAR:
+        sentence = f"Pressure reads {plain(pressure)} bar: enter 0 to {HIGHEST_BAR} bar, and check digits and unit."
         raise Refused("pressure", sentence, "pressure")
     return pressure
 

@@ -14,8 +14,7 @@ from service.workshop.decision_rule import DecisionRule
 from service.workshop.leak_budget import leak_budget
 from service.workshop.step_results import BackLeakageResult, StepOutcome
 from service.workshop.test_plan import BackLeakageStep
-
-LONGEST_S = 3600
+from service.workshop.test_rig import HIGHEST_BAR, LONGEST_S
 
 
 def judge_back_leakage(
@@ -56,7 +55,7 @@ def _budget(result: BackLeakageResult) -> UncertaintyBudget:
     if not 1 <= result.measured_s <= LONGEST_S:
         raise BenchRefused("measured", f"Enter the time measured in seconds, 1 to {LONGEST_S}.", "measured_s")
     check_magnitude(result.volume_ml, Decimal(0), Decimal(5000), "volume_ml", "ml")
-    check_magnitude(result.pressure_bar, Decimal(0), Decimal(3000), "pressure_bar", "bar")
+    check_magnitude(result.pressure_bar, Decimal(0), HIGHEST_BAR, "pressure_bar", "bar")
     return leak_budget(result.volume_ml, result.measured_s, result.cylinder)
 
 

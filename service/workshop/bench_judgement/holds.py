@@ -12,6 +12,7 @@ from service.workshop.bench_judgement.outcome import (
 )
 from service.workshop.step_results import ExternalTightnessResult, SeatTightnessResult, StepOutcome
 from service.workshop.test_plan import ExternalTightnessStep, LeakPlace, SeatTightnessStep, TestPlan
+from service.workshop.test_rig import HIGHEST_BAR, LONGEST_S
 
 
 def judge_seat(plan: TestPlan, step: SeatTightnessStep, result: SeatTightnessResult) -> StepOutcome:
@@ -81,6 +82,6 @@ def _named(places: tuple[LeakPlace, ...]) -> str:
 
 
 def _check_hold(pressure: Decimal, held_s: int) -> None:
-    if held_s < 0 or held_s > 3600:
-        raise BenchRefused("held", "Enter the time held in seconds, 0 to 3600.", "held_s")
-    check_magnitude(pressure, Decimal(0), Decimal(3000), "pressure_bar", "bar")
+    if not 0 <= held_s <= LONGEST_S:
+        raise BenchRefused("held", f"Enter the time held in seconds, 0 to {LONGEST_S}.", "held_s")
+    check_magnitude(pressure, Decimal(0), HIGHEST_BAR, "pressure_bar", "bar")

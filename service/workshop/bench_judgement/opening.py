@@ -15,6 +15,7 @@ from service.workshop.measurements import InstrumentUse
 from service.workshop.reading_budget import pressure_budget
 from service.workshop.step_results import OpeningPressureResult, StepOutcome
 from service.workshop.test_plan import OpeningPressureStep, TestPlan
+from service.workshop.test_rig import HIGHEST_BAR
 
 
 def judge_opening(
@@ -31,7 +32,7 @@ def judge_opening(
     """
     strokes = opening_pressure(result.strokes_bar, step.strokes_min)
     for pressure in result.strokes_bar:
-        check_magnitude(pressure, Decimal(1), Decimal(3000), "strokes_bar", "bar")
+        check_magnitude(pressure, Decimal(1), HIGHEST_BAR, "strokes_bar", "bar")
     low, high, most = plan.opening_lower_bar, plan.opening_upper_bar, plain(step.spread_max_bar)
     budget = kept or pressure_budget(result.strokes_bar, gauge)
     mean = rule.judge(strokes.mean_bar, low, high, budget.expanded, budget.k)

@@ -10,8 +10,7 @@ from service.workshop.step_results import (
     VentResult,
 )
 from service.workshop.test_plan import EmissionStep, FlushStep, QuickDropStep, StrokesStep, VentStep
-
-LONGEST_FLUSH_S = 3600
+from service.workshop.test_rig import LONGEST_S
 
 
 def judge_vent(step: VentStep, result: VentResult) -> StepOutcome:
@@ -27,8 +26,8 @@ def judge_vent(step: VentStep, result: VentResult) -> StepOutcome:
 def judge_flush(step: FlushStep, result: FlushResult) -> StepOutcome:
     """Clean oil after the time of the plan; a shorter flush says nothing yet, whatever came. Raises BenchRefused."""
     flushed, limit = result.flushed_s, f"clean after {step.flush_s} s or more"
-    if not 0 <= flushed <= LONGEST_FLUSH_S:
-        raise BenchRefused("flushed", f"Enter the time flushed in seconds, 0 to {LONGEST_FLUSH_S}.", "flushed_s")
+    if not 0 <= flushed <= LONGEST_S:
+        raise BenchRefused("flushed", f"Enter the time flushed in seconds, 0 to {LONGEST_S}.", "flushed_s")
     seen = {True: "clean", False: "dirty", None: "not clear"}[result.clean]
     value = f"{seen} after {flushed} s"
     if flushed < step.flush_s:

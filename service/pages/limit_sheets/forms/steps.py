@@ -20,6 +20,7 @@ from service.workshop.test_plan import (
     StrokesStep,
     VentStep,
 )
+from service.workshop.test_rig import LONGEST_S
 
 
 def step_values(item: AnyStep) -> Values:
@@ -115,6 +116,6 @@ def _kind_values(item: AnyStep) -> Values:
 
 def _seconds(typed: Typed, name: str, words_for_it: str) -> int:
     seconds = typed.whole(name, words_for_it)
-    if not 1 <= seconds <= 3600:
-        raise Refused("hold", f"{words_for_it}: enter 1 to 3600 seconds.", name)
+    if not 1 <= seconds <= LONGEST_S:
+        raise Refused("hold", f"{words_for_it}: enter 1 to {LONGEST_S} seconds.", name)
     return seconds
