@@ -87,6 +87,8 @@ def check_permitted(record: OverhaulRecord, content: Content) -> None:
         raise NotPermitted("over", f"This overhaul is over ({stage.value}): receive the injector again.")
     if record.held is not None and not isinstance(content, HoldLifted | Held):
         raise NotPermitted("held", f"Held: {as_sentence(record.held.reason)} A manager must lift the hold first.")
+    if isinstance(content, Released) and not stage.is_exit and (blockers := release_blockers(record)):
+        raise NotPermitted("blocked", " ".join(blocker.sentence for blocker in blockers))
     if stage not in STAGES_FOR[type(content)]:
         raise NotPermitted("stage", f"Not possible while the injector is {stage.value}. {_REMEDIES[stage]}")
     _check_content(record, content, stage)
@@ -134,10 +136,6 @@ def _check_content(record: OverhaulRecord, content: Content, stage: Stage) -> No
         case CertificateWithdrawn(certificate=number):
             if number != record.last_certificate:
                 raise NotPermitted("not-in-force", f"Certificate {number} is not the one in force.")
-        case Released():
-            blockers = release_blockers(record)
-            if blockers:
-                raise NotPermitted("blocked", " ".join(blocker.sentence for blocker in blockers))
         case _:
             pass
 

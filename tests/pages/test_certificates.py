@@ -9,7 +9,7 @@ from service.actions.releasing import sign_release
 from service.actions.shop import Shop
 from tests.pages.at_the_bench import Injector, received
 from tests.pages.forms_on_page import Visitor, form_of, has_form, words_of
-from tests.registered_fleet import PASSWORD, Clock, Fleet
+from tests.registered_fleet import PASSWORD, Clock, Fleet, check_the_rig
 from tests.signing_keys import authority
 
 
@@ -183,6 +183,7 @@ def test_a_later_certificate_makes_the_earlier_one_no_longer_current(
     held: Held, shop: Shop, fleet: Fleet, clock: Clock, passer_by: Visitor
 ) -> None:
     clock.advance(days=5)
+    check_the_rig(shop, fleet.technician)
     again = received(shop, fleet)
     again.rebuilt().tested()
     later = sign_release(shop, fleet.manager, again.number, again.form(), password=PASSWORD)

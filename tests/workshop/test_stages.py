@@ -117,7 +117,6 @@ SAMPLES: tuple[Content, ...] = (
     OfficeAnswered(part="body", disposition=Disposition.REWORK, accepted=True),
     Reopened(reason="Look."),
     BenchRunStarted(purpose=RunPurpose.PROVING, gauge=INSTRUMENTS["GAUGE-1"]),
-    SIGNED,
 )
 
 
@@ -131,6 +130,15 @@ def test_an_entry_is_refused_with_the_remedy_outside_its_stages(stage: Stage, co
         check_permitted(hand.record, content)
     assert refusal.value.code == "stage"
     assert stage.value in refusal.value.sentence
+
+
+@pytest.mark.parametrize("stage", [stage for stage in OPEN if stage is not Stage.PROVED])
+def test_a_release_before_its_time_is_refused_with_everything_that_is_missing(stage: Stage) -> None:
+    hand = at_stage(stage)
+    with pytest.raises(NotPermitted) as refusal:
+        check_permitted(hand.record, SIGNED)
+    assert refusal.value.code == "blocked"
+    assert all(blocker.sentence in refusal.value.sentence for blocker in hand.blockers)
 
 
 def test_a_new_defect_takes_a_proved_injector_back_to_examined() -> None:
