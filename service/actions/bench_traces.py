@@ -126,11 +126,15 @@ def append_to_trace(shop: Shop, actor: Actor, number: str, trace_id: int, *, for
 def confirm_trace(
     shop: Shop, actor: Actor, number: str, trace_id: int, *, form_key: str, asked: Mapping[str, str]
 ) -> None:
-    """Confirm how a trace is read, or correct it; the newest is in force. Raises as `keep_trace` does."""
+    """Confirm how a trace is read, or correct it; the newest is in force.
+
+    Volume and oil are those of the run's rig where nobody states others. Raises as `keep_trace` does.
+    """
     require(actor, *BENCH)
-    told = _told(asked)
+    trace, told = look_at_trace(shop, actor, number, trace_id)[0], _told(asked)
+    told = stated_by_rig(trace.run.started.rig, told) | told
     # Analysed before the transaction: a long trace takes its time, and nobody else could write meanwhile.
-    replace(look_at_trace(shop, actor, number, trace_id)[0], asked=told).analysed()
+    replace(trace, asked=told).analysed()
 
     def confirm(writing: _Writing, kept: TraceInRun) -> int:
         writing.add(BenchTraceReading(trace_id=trace_id, asked=canonical(told), **writing.signed))

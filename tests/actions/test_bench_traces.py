@@ -65,8 +65,13 @@ def test_the_leak_is_reckoned_with_the_volume_and_the_oil_of_the_runs_rig(shop: 
     fill_test_oil(shop, fleet.technician, Form(key(), 0), code=RIG, changed_on=shop.now().date(), **oil)  # type: ignore[arg-type]
     save_test_rig(shop, fleet.manager, replace(RIG_CARD, volume_cm3=Decimal(60)), version=1)
     number, run = started(shop, fleet)
-    trace, _ = look_at_trace(shop, fleet.manager, number, kept(shop, fleet, number, run))
-    assert dict(trace.asked) == {"volume_cm3": "60", "bulk_modulus_gpa": "1.5"}
+    made = kept(shop, fleet, number, run)
+    for read in ({}, {"pressure_unit": "bar"}):  # as a client confirms it, which states neither again
+        trace, _ = look_at_trace(shop, fleet.manager, number, made)
+        assert dict(trace.asked).items() >= {"volume_cm3": "60", "bulk_modulus_gpa": "1.5"}.items()
+        confirm_trace(shop, fleet.technician, number, made, form_key=key(), asked=read)
+    trace, _ = look_at_trace(shop, fleet.manager, number, made)
+    assert dict(trace.asked) == {"volume_cm3": "60", "bulk_modulus_gpa": "1.5", "pressure_unit": "bar"}
 
 
 def test_the_same_form_keeps_appends_confirms_and_rejects_once(shop: Shop, fleet: Fleet) -> None:
