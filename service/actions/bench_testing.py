@@ -5,9 +5,10 @@ from datetime import date
 
 from sqlmodel import Session
 
+from service.actions.looking import run_and_step
 from service.actions.recording import Form, Recorded, record_entry
 from service.actions.rig_duties import rig_of_gauge
-from service.actions.shop import BENCH, Actor, NotFound, Refused, Shop, require
+from service.actions.shop import BENCH, Actor, Refused, Shop, require
 from service.actions.taking_instruments import instrument_in_use
 from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
@@ -15,7 +16,6 @@ from service.records.rig_reads import known_rig, rig_row
 from service.workshop.bench_judgement import judge_step
 from service.workshop.entries import BenchRunStarted, BenchStepRecorded
 from service.workshop.instrument_fitness import check_range
-from service.workshop.proving import bench_run
 from service.workshop.step_results import BackLeakageResult, StepResult, pressures_bar
 from service.workshop.test_rig import why_indicative, why_not_continued
 from service.workshop.vocabulary import InstrumentKind, RunPurpose
@@ -65,15 +65,12 @@ def record_bench_step(
     require(actor, *BENCH)
 
     def build(loaded: LoadedOverhaul, session: Session) -> BenchStepRecorded:
-        plan = loaded.record.sheet.test_plan
-        runs = {seq for seq, _ in loaded.record.all_of(BenchRunStarted)}
-        if step not in plan.step_by_key or run not in runs:
-            raise NotFound("no-step", "There is no such step or run.")
-        started, today = bench_run(loaded.record, run).started, shop.now().date()
-        gauge = started.gauge
+        of_run, wanted = run_and_step(loaded.record, run, step)
+        started, today = of_run.started, shop.now().date()
+        plan, gauge = loaded.record.sheet.test_plan, started.gauge
         _check_still_fit(session, loaded, run, started, result, today)
         found = _caught(session, result, cylinder, today)
-        outcome = judge_step(plan, plan.step_by_key[step], found, gauge, rule_in_force(session))
+        outcome = judge_step(plan, wanted, found, gauge, rule_in_force(session))
         field = "strokes_bar" if result.kind == "opening-pressure" else "pressure_bar"
         check_range(gauge, pressures_bar(result), field)
         return BenchStepRecorded(run=run, step=step, result=found, outcome=outcome)

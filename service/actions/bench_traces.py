@@ -7,7 +7,8 @@ from typing import Any
 
 from sqlmodel import Session, SQLModel, select
 
-from service.actions.looking_at_traces import TraceInRun, kept_trace, look_at_trace, run_and_step_of, trace_in_run
+from service.actions.looking import run_and_step
+from service.actions.looking_at_traces import TraceInRun, kept_trace, look_at_trace, trace_in_run
 from service.actions.recording import Form, load_in_scope
 from service.actions.shop import BENCH, Actor, Conflict, Refused, Shop, require
 from service.hydraulics.trace.accepted import EventAt, event_of, events_meant
@@ -90,7 +91,7 @@ def keep_trace(
         again = session.exec(select(BenchTraceRow).where(BenchTraceRow.form_key == form.key)).first()
         if again is not None:
             return _same(again.overhaul_id, loaded, again.id)
-        of_run, wanted = run_and_step_of(loaded, run, step)
+        of_run, wanted = run_and_step(loaded.record, run, step)
         check_traceable(loaded.record, run, wanted)
         told = stated_by_rig(of_run.started.rig, told) | told
         if sum(one.run == run for one in traces_of(session, loaded.row.id or 0)) >= _MOST:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from service.actions.looking import run_and_step
 from service.actions.recording import load_in_scope
 from service.actions.shop import BENCH, Actor, NotFound, Shop, require
 from service.hydraulics.trace.accepted import without
@@ -15,8 +16,7 @@ from service.records.bench_trace_reads import KeptTrace, trace_bytes, traces_of
 from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.decision_rule import DecisionRule
-from service.workshop.entries import BenchRunStarted
-from service.workshop.proving import BenchRun, bench_run
+from service.workshop.proving import BenchRun
 from service.workshop.test_plan import AnyStep
 
 
@@ -67,7 +67,7 @@ def look_at_traces(shop: Shop, actor: Actor, number: str, run: int, step: str) -
     require(actor, *BENCH)
     with shop.store.reading() as session:
         loaded = load_in_scope(session, actor, number)
-        found_run, found_step = run_and_step_of(loaded, run, step)
+        found_run, found_step = run_and_step(loaded.record, run, step)
         kept = traces_of(session, loaded.row.id or 0)
     here = tuple(one for one in kept if (one.run, one.step) == (run, step))
     return TracesOfStep(loaded, found_run, found_step, here)
@@ -83,7 +83,7 @@ def look_at_trace(shop: Shop, actor: Actor, number: str, trace_id: int) -> tuple
 
 def trace_in_run(shop: Shop, loaded: LoadedOverhaul, kept: KeptTrace) -> TraceInRun:
     """A trace of the overhaul with its run and its step. Raises NotFound."""
-    run, step = run_and_step_of(loaded, kept.run, kept.step)
+    run, step = run_and_step(loaded.record, kept.run, kept.step)
     return TraceInRun(shop, loaded, kept, run, step, kept.asked)
 
 
@@ -93,11 +93,3 @@ def kept_trace(session: Session, loaded: LoadedOverhaul, trace_id: int) -> KeptT
     if kept is None:
         raise NotFound("no-trace", "There is no such trace.")
     return kept
-
-
-def run_and_step_of(loaded: LoadedOverhaul, run: int, step: str) -> tuple[BenchRun, AnyStep]:
-    """That step of that run. Raises NotFound."""
-    found = loaded.record.sheet.test_plan.step_by_key.get(step)
-    if found is None or run not in {seq for seq, _ in loaded.record.all_of(BenchRunStarted)}:
-        raise NotFound("no-step", "There is no such step or run.")
-    return bench_run(loaded.record, run), found

@@ -4,7 +4,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from service.actions.bench_testing import record_bench_step
-from service.actions.looking import look_at_overhaul
+from service.actions.looking import look_at_overhaul, run_and_step
 from service.actions.shop import Actor
 from service.pages.choices import Option
 from service.pages.guards import AtBench, renderer_of, shop_of
@@ -13,7 +13,7 @@ from service.pages.overhauls.head import overhaul_head
 from service.pages.overhauls.proving_view import step_address
 from service.pages.overhauls.small_forms import PageForms, Refusal, attempt
 from service.pages.overhauls.step_forms import result_of
-from service.pages.overhauls.step_view import run_and_step, step_page
+from service.pages.overhauls.step_view import step_page
 from service.pages.overhauls.whole_or_part import whole_or_part
 from service.pages.rendering import see_other, wants_fragment
 from service.pages.typed_forms import Typed, TypedForm

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from service.actions.shop import NotFound
 from service.metrology.units import unit_name
 from service.pages.choices import Option
 from service.pages.on_dial import unit_hint
@@ -17,9 +16,9 @@ from service.pages.overhauls.step_verdict import Attempt, StepVerdict, attempts_
 from service.pages.rendering import FormState, Frame
 from service.records.overhaul_store import LoadedOverhaul
 from service.workshop.cautions import ON_THE_RIG, Caution, cautions
-from service.workshop.entries import BenchRunStarted, BenchStepRecorded
+from service.workshop.entries import BenchStepRecorded
 from service.workshop.overhaul_record import OverhaulRecord
-from service.workshop.proving import BenchRun, bench_run
+from service.workshop.proving import BenchRun
 from service.workshop.run_traces import takes_traces
 from service.workshop.test_plan import AnyStep
 from service.workshop.vocabulary import Stage
@@ -111,14 +110,6 @@ def step_page(
         next_step=_next(head, record, run, done),
         traces=f"{address}/traces" if takes_traces(step) else "",
     )
-
-
-def run_and_step(record: OverhaulRecord, run: int, step: str) -> tuple[BenchRun, AnyStep]:
-    """That step of that run. Raises NotFound."""
-    found = record.sheet.test_plan.step_by_key.get(step)
-    if found is None or run not in {seq for seq, _ in record.all_of(BenchRunStarted)}:
-        raise NotFound("no-step", "There is no such step or run.")
-    return bench_run(record, run), found
 
 
 def _comes_next(record: OverhaulRecord, run: BenchRun, step: AnyStep) -> bool:
