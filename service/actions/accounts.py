@@ -2,6 +2,7 @@
 
 import hashlib
 import secrets
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -159,11 +160,15 @@ def set_person_active(shop: Shop, actor: Actor, *, person_id: int, active: bool,
         )
 
 
-def keep_a_manager(session: Session, leaving: Person, field: str) -> None:
-    """Raise Refused where no other active manager would be left; others who take one away wait for this change."""
+def managers_locked(session: Session) -> Sequence[Person]:
+    """Every active manager. Asked before anybody else's row is locked, so that two who take one away wait in a row."""
     managers = select(Person).where(Person.role == Role.MANAGER.value, col(Person.active)).order_by(col(Person.id))
-    found = session.exec(managers.with_for_update().execution_options(populate_existing=True)).all()
-    if {person.id for person in found} == {leaving.id}:
+    return session.exec(managers.with_for_update().execution_options(populate_existing=True)).all()
+
+
+def keep_a_manager(session: Session, leaving: Person, field: str) -> None:
+    """Raise Refused where no other active manager would be left."""
+    if {person.id for person in managers_locked(session)} == {leaving.id}:
         raise Refused("last-manager", f"{leaving.name} is the last manager: make another one first.", field)
 
 

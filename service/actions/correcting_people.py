@@ -2,7 +2,7 @@
 
 from sqlmodel import Session, col, delete
 
-from service.actions.accounts import keep_a_manager, operator_of_role
+from service.actions.accounts import keep_a_manager, managers_locked, operator_of_role
 from service.actions.passwords import hash_of, refuse_short
 from service.actions.shop import Actor, Conflict, NotFound, Refused, Shop, require
 from service.actions.signed_acts import signed_change
@@ -24,6 +24,7 @@ def correct_person(
     if not name:
         raise Refused("name", "Give the name as certificates print it.", "name")
     with signed_change(shop, actor, password) as session:
+        managers_locked(session)
         person = _person(session, person_id, version)
         before = _told(session, person)
         if person.role == Role.MANAGER.value and person.active and role is not Role.MANAGER:
