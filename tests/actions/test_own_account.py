@@ -43,7 +43,7 @@ def test_who_is_activated_again_signs_in_again(shop: Shop, fleet: Fleet) -> None
 
 
 def test_a_manager_cannot_put_out_themselves(shop: Shop, fleet: Fleet) -> None:
-    with pytest.raises(Refused, match="yourself"):
+    with pytest.raises(Refused, match="your own sign-in"):
         set_person_active(shop, fleet.manager, person_id=fleet.manager.person_id, active=False, version=1)
 
 
