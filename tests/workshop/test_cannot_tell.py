@@ -47,6 +47,7 @@ def judged(key: str, result: StepResult) -> StepOutcome:
         ("seat", seat(dry=None)),
         ("seat", seat("299.9")),
         ("seat", seat(held=9)),
+        ("seat", seat("350", 10, False, "tip")),  # at its opening pressure a sound valve lets oil through
         ("opening", OpeningPressureResult(strokes_bar=(D(346), D(346), D(346)))),
         ("emission", EmissionResult(spraying=(1, 2, 3), unclear=(4,))),
         ("drop", QuickDropResult(seen=None)),
@@ -69,6 +70,7 @@ def test_nobody_can_tell_and_the_way_to_an_answer_is_named(key: str, result: Ste
     [
         ("flush", FlushResult(flushed_s=60, clean=False)),
         ("seat", seat("299.9", 3, False)),
+        ("seat", seat("349.9", 10, False)),
         ("opening", OpeningPressureResult(strokes_bar=(D(346), D(346), D(352)))),  # too near a limit, and scattered
         ("emission", EmissionResult(spraying=(1, 2), unclear=(4,))),
         ("external", body("99", 3, "nut", unclear=True)),

@@ -18,6 +18,7 @@ from service.workshop.test_rig import HIGHEST_BAR, LONGEST_S
 def judge_seat(plan: TestPlan, step: SeatTightnessStep, result: SeatTightnessResult) -> StepOutcome:
     """A nozzle that stays dry; oil fails it at once, dry too low or too short proves nothing.
 
+    Oil at the set opening pressure or over proves nothing either: a sound valve opens there.
     Raises BenchRefused or MetrologyError for a result that nobody can have seen.
     """
     _check_hold(result.pressure_bar, result.held_s)
@@ -30,6 +31,9 @@ def judge_seat(plan: TestPlan, step: SeatTightnessStep, result: SeatTightnessRes
     if leaking:
         state = f"wet {_named(leaking)}"
     value = f"{state} at {result.pressure_bar} bar for {result.held_s} s"
+    if result.dry is False and result.pressure_bar >= plan.opening_set_bar:
+        sentence = f"At {result.pressure_bar} bar the valve opens by itself, so the oil says nothing of the seat."
+        return cannot_tell(value, limit, sentence, _again(wanted, step.hold_s))
     if result.dry is False:
         where = f" {_named(leaking)}" if leaking else ""
         sentence = f"Oil came from the nozzle{where} at {result.pressure_bar} bar; it must stay dry at {wanted} bar."
