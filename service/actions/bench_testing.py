@@ -27,7 +27,8 @@ def start_bench_run(
     """Start a run with the rig's pressure gauge; `seq` of the answer is the run's number.
 
     The rig follows from its gauge, and is named only where the gauge serves several. Without a good check of the rig
-    on that day the run is indicative.
+    on that day the run is indicative. Raises NotFound, NotPermitted, Conflict, InstrumentRefused for the gauge, Refused
+    for the rig.
     """
     require(actor, *BENCH)
 
@@ -60,7 +61,8 @@ def record_bench_step(
     """Judge and record one step of a run, in the order of the test plan.
 
     `cylinder` is the code of the measuring cylinder that caught a back leakage; the other steps need none. A run that
-    is to prove something goes on another day only after a good check of that day.
+    is to prove something goes on another day only after a good check of that day. Raises NotFound, NotPermitted,
+    Conflict, Refused, InstrumentRefused, or as `judge_step` does; each names its field.
     """
     require(actor, *BENCH)
 

@@ -34,7 +34,10 @@ def fill_test_oil(
     bulk_modulus_gpa: Decimal | None,
     changed_on: date,
 ) -> None:
-    """Record that the rig's oil was changed. A second submission of the form records nothing."""
+    """Record that the rig's oil was changed: viscosity at 40 °C. A second submission of the form records nothing.
+
+    Raises NotFound, Refused or MetrologyError by the field.
+    """
     require(actor, *BENCH)
     if not name.strip() or len(name) > 80:
         raise Refused("oil-name", "Name the oil as its drum does, in up to 80 characters.", "oil_name")

@@ -37,7 +37,10 @@ class RigCard:
 
 
 def save_test_rig(shop: Shop, actor: Actor, card: RigCard, *, version: int | None = None) -> str:
-    """Add a rig (`version` None) or correct the one that the person saw at `version`; gives its code."""
+    """Add a rig (`version` None) or correct the one that the person saw at `version`; gives its code.
+
+    Raises Refused or MetrologyError by the field, NotFound, Conflict.
+    """
     require(actor, Role.MANAGER)
     code = card.code.strip().upper()
     _check_card(code, card)

@@ -10,7 +10,7 @@ T = TypeVar("T")
 
 
 def read_as(words: str, name: str, read: Callable[[str], T]) -> T:
-    """What `read` makes of the field that it is told as `words`; what is wrong stands at the field `name`."""
+    """What `read` makes of the field that it is told as `words`. Raises Refused, which stands at the field `name`."""
     try:
         return read(words)
     except MetrologyError as error:
