@@ -20,7 +20,7 @@ def being_flushed(page: Page) -> None:
     page.goto(f"/units/{IN_THE_CRATE}")
     page.get_by_role("link", name="Open OH-").click()
     page.goto(f"{page.url}/proving")
-    page.locator("[name=gauge]").select_option("PG-01")
+    page.locator("[name=gauge]").select_option("PG-01 on RIG-1")
     press(page, "Start the run")
     page.wait_for_url("**/steps/vent")
     fill(page.locator("main"), {"air_free": "yes"})

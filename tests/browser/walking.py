@@ -110,7 +110,7 @@ def tighten(page: Page, overhaul: str) -> None:
 def prove(page: Page, overhaul: str) -> None:
     """Start a run and pass every step in order."""
     page.goto(f"/overhauls/{overhaul}/proving")
-    page.locator("[name=gauge]").select_option("PG-01")
+    page.locator("[name=gauge]").select_option("PG-01 on RIG-1")
     page.get_by_role("button", name="Start the run").click()
     for key, fields in PASSING.items():
         page.wait_for_url(f"**/steps/{key}")

@@ -6,10 +6,11 @@ from dataclasses import replace
 import pytest
 
 from service.actions.shop import Shop
+from service.actions.test_rigs import save_test_rig
 from service.workshop.entries import BenchRunStarted
 from tests.pages.at_the_bench import Injector
 from tests.pages.forms_on_page import Visitor, words_of
-from tests.registered_fleet import Clock, Fleet, check_the_rig, register_instrument
+from tests.registered_fleet import RIG_CARD, Clock, Fleet, check_the_rig, register_instrument
 from tests.small_sheet import INSTRUMENTS
 
 CARD: dict[str, str | list[str]] = {
@@ -67,6 +68,17 @@ def test_a_gauge_of_two_rigs_is_chosen_with_its_rig(injector: Injector, manager:
     run = started(injector)
     assert run.rig is not None
     assert (run.rig.code, run.rig.unit) == ("RIG-2", "MPa")
+
+
+def test_a_rig_that_is_taken_out_of_use_meanwhile_starts_no_run_that_nobody_asked_for(
+    injector: Injector, manager: Visitor, fleet: Fleet
+) -> None:
+    page = manager.get(f"{injector.address}/proving")
+    assert 'value="GAUGE-1 on RIG-1"' in page.text
+    save_test_rig(injector.shop, fleet.manager, replace(RIG_CARD, in_use=False), version=1)
+    refused = manager.fill(f"{injector.address}/proving", "/bench-runs", gauge="GAUGE-1 on RIG-1")
+    assert refused.status_code == 422
+    assert "GAUGE-1 is not a gauge of rig RIG-1" in words_of(refused)
 
 
 def test_a_gauge_on_no_rig_says_what_its_run_is_worth(

@@ -12,6 +12,7 @@ from service.records.rig_reads import KnownRig
 from service.workshop.test_rig import why_indicative
 
 _WORTH = "is indicative and supports no release."
+_ON = " on "
 
 
 @dataclass(frozen=True)
@@ -44,15 +45,19 @@ def start_choices(gauges: Iterable[ListedInstrument], rigs: Iterable[KnownRig]) 
             choices.append(StartChoice(Option(gauge.code, f"{gauge.code} · on no test rig"), gauge.code, ""))
         for known in own:
             rig = known.rig.code
-            value = gauge.code if len(own) == 1 else f"{gauge.code} on {rig}"
             label = f"{gauge.code} · rig {rig} · {check_in_words(known.check)}"
-            choices.append(StartChoice(Option(value, label), gauge.code, rig))
+            choices.append(StartChoice(Option(f"{gauge.code}{_ON}{rig}", label), gauge.code, rig))
     return tuple(choices)
 
 
 def chosen(choices: Iterable[StartChoice], value: str) -> tuple[str, str]:
-    """Gauge and rig of what was chosen; what is not on the list is left to the action to refuse."""
-    return next(((one.gauge, one.rig) for one in choices if one.option.value == value), (value, ""))
+    """Gauge and rig of what was chosen; what is not on the list is left to the action to refuse.
+
+    A rig that was taken out of use since the page was opened is still named: a run without it would be indicative, and
+    void the run before it, which nobody asked for.
+    """
+    gauge, _, rig = value.partition(_ON)
+    return next(((one.gauge, one.rig) for one in choices if one.option.value == value), (gauge, rig))
 
 
 def indicative_notices(
