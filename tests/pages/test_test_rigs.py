@@ -100,7 +100,7 @@ def test_a_check_that_cannot_be_recorded_comes_back_as_it_was_typed(
     error = re.search(rf'id="{field}-error".*?</p>', refused.text, re.DOTALL)
     assert error is not None
     assert said in error[0]
-    assert form_of(refused, "/checks").fields[field] == [typed] if typed else True
+    assert form_of(refused, "/checks").fields.get(field, [""]) == [typed]
 
 
 def test_a_force_nobody_can_read_is_refused_at_its_own_spring(
