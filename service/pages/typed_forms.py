@@ -16,6 +16,7 @@ from service.actions.shop import Conflict, Refused
 from service.metrology.errors import DomainError
 from service.metrology.units import parse_quantity
 from service.pages.rendering import FormState
+from service.workshop.shown_pressure import typed_pressure_bar
 
 E = TypeVar("E", bound=StrEnum)
 _LONGEST = 4000
@@ -57,6 +58,10 @@ class Typed:
     def quantity(self, name: str, unit: str) -> Decimal:
         """A number in the unit, other spellings and units converted; see `parse_quantity`."""
         return parse_quantity(self.text(name), unit, name)
+
+    def pressure_bar(self, name: str) -> Decimal:
+        """A pressure in bar, another unit converted to a thousandth of it; see `typed_pressure_bar`."""
+        return typed_pressure_bar(self.text(name), "bar", name)
 
     def quantities(self, name: str, unit: str) -> tuple[Decimal, ...]:
         """All numbers typed under the name, several in one box separated by blanks or semicolons."""

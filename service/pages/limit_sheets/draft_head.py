@@ -71,9 +71,9 @@ def save_plan(request: Request, code: str, actor: Actor = Manager, typed: Typed 
     def edit(sheet: LimitSheet) -> LimitSheet:
         plan = replace(
             sheet.test_plan,
-            opening_set_bar=typed.quantity("opening_set_bar", "bar"),
-            opening_lower_bar=typed.quantity("opening_lower_bar", "bar"),
-            opening_upper_bar=typed.quantity("opening_upper_bar", "bar"),
+            opening_set_bar=typed.pressure_bar("opening_set_bar"),
+            opening_lower_bar=typed.pressure_bar("opening_lower_bar"),
+            opening_upper_bar=typed.pressure_bar("opening_upper_bar"),
             spring_rate_n_per_mm=quantity_or_none(typed, "spring_rate_n_per_mm", "N/mm"),
             guide_mm=quantity_or_none(typed, "guide_mm", "mm"),
             seat_mm=quantity_or_none(typed, "seat_mm", "mm"),

@@ -51,20 +51,20 @@ def read_step(typed: Typed, sheet: LimitSheet, kind: str, old_key: str | None) -
                 raise Refused("strokes", "It needs 1 ≤ at least ≤ at most.", "strokes_min")
             return StrokesStep(**shared, strokes_min=least, strokes_max=most)
         case "seat-tightness":
-            margin = typed.quantity("margin_bar", "bar")
+            margin = typed.pressure_bar("margin_bar")
             return SeatTightnessStep(
                 **shared, margin_bar=margin, hold_s=_seconds(typed, "hold_s", "Time held"), places=read_places(typed)
             )
         case "opening-pressure":
             strokes = typed.whole("strokes_min", "Strokes at least")
-            spread = typed.quantity("spread_max_bar", "bar")
+            spread = typed.pressure_bar("spread_max_bar")
             return OpeningPressureStep(**shared, strokes_min=strokes, spread_max_bar=spread)
         case "emission":
             return EmissionStep(**shared, holes=typed.whole("holes", "Spray holes"))
         case "quick-drop":
             return QuickDropStep(**shared)
         case "external-tightness":
-            pressure = typed.quantity("pressure_bar", "bar")
+            pressure = typed.pressure_bar("pressure_bar")
             return ExternalTightnessStep(
                 **shared,
                 pressure_bar=pressure,
@@ -80,7 +80,7 @@ def read_step(typed: Typed, sheet: LimitSheet, kind: str, old_key: str | None) -
 def _back_leakage(typed: Typed, shared: dict[str, Any]) -> BackLeakageStep:
     return BackLeakageStep(
         **shared,
-        pressure_bar=typed.quantity("pressure_bar", "bar"),
+        pressure_bar=typed.pressure_bar("pressure_bar"),
         time_s=_seconds(typed, "time_s", "Time"),
         volume_max_ml=typed.quantity("volume_max_ml", "ml"),
         volume_min_ml=quantity_or_none(typed, "volume_min_ml", "ml"),
