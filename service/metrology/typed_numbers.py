@@ -9,6 +9,7 @@ _PLAIN_NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3}
 _MINUS_SIGNS = str.maketrans({"−": "-", "‒": "-", "–": "-"})  # tablets type them for a minus
 _MAX_CHARACTERS = 40
 _MAX_EXPONENT = 12
+_UNIT_AT_THE_END = re.compile(r"(?<!per)_(?:bar|mm2_s|gpa|cm3|ml|n|s)(?=$|-\d)")
 
 
 def parse_decimal(text: str, field: str) -> Decimal:
@@ -56,8 +57,8 @@ def plain(number: Decimal) -> str:
 
 
 def field_in_words(field: str) -> str:
-    """The field as a person reads it: `opening_pressure` becomes `Opening pressure`."""
-    words = field.replace("_", " ").replace("-", " ").strip() or "number"
+    """The field as a person reads it: `opening_pressure_bar` becomes `Opening pressure`; the unit stands beside."""
+    words = _UNIT_AT_THE_END.sub("", field).replace("_", " ").replace("-", " ").strip() or "number"
     return words[0].upper() + words[1:]
 
 

@@ -98,4 +98,8 @@ def test_a_number_is_printed_short_and_without_an_exponent(number: str, printed:
 
 def test_a_field_is_named_in_words() -> None:
     assert field_in_words("opening_pressure") == "Opening pressure"
+    assert field_in_words("opening_pressure_bar") == "Opening pressure"
+    assert field_in_words("viscosity_mm2_s") == "Viscosity"
+    assert field_in_words("forces_n-2") == "Forces 2"
+    assert field_in_words("bar_per_mm") == "Bar per mm"
     assert field_in_words("") == "Number"
