@@ -101,7 +101,7 @@ def test_wrong_limits_are_refused_at_their_field(technician: Visitor) -> None:
     answer = send(technician, lower_bar="310", upper_bar="300")
     assert "above the upper limit" in answer.text.split('id="upper_bar-error"')[1].split("</p>")[0]
     answer = send(technician, volume_cm3="50")
-    assert "give both or neither" in answer.text.split('id="bulk_modulus_gpa-error"')[1].split("</p>")[0]
+    assert "both or neither" in answer.text.split('id="bulk_modulus_gpa-error"')[1].split("</p>")[0]
 
 
 def test_a_file_of_several_megabytes_is_taken(technician: Visitor) -> None:
