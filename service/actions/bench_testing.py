@@ -16,6 +16,8 @@ from service.records.rig_reads import known_rig, rig_row
 from service.workshop.bench_judgement import judge_step
 from service.workshop.entries import BenchRunStarted, BenchStepRecorded
 from service.workshop.instrument_fitness import check_range
+from service.workshop.overhaul_record import OverhaulRecord
+from service.workshop.proving import BenchRun
 from service.workshop.step_results import BackLeakageResult, StepResult, pressures_bar
 from service.workshop.test_rig import why_indicative, why_not_continued
 from service.workshop.vocabulary import InstrumentKind, RunPurpose
@@ -68,9 +70,8 @@ def record_bench_step(
 
     def build(loaded: LoadedOverhaul, session: Session) -> BenchStepRecorded:
         of_run, wanted = run_and_step(loaded.record, run, step)
-        started, today = of_run.started, shop.now().date()
-        plan, gauge = loaded.record.sheet.test_plan, started.gauge
-        _check_still_fit(session, loaded, run, started, result, today)
+        plan, gauge, today = loaded.record.sheet.test_plan, of_run.started.gauge, shop.now().date()
+        _check_still_fit(session, loaded.record, of_run, result, today)
         found = _caught(session, result, cylinder, today)
         outcome = judge_step(plan, wanted, found, gauge, rule_in_force(session))
         field = "strokes_bar" if result.kind == "opening-pressure" else "pressure_bar"
@@ -80,26 +81,35 @@ def record_bench_step(
     return record_entry(shop, actor, number, form, build)
 
 
-def _check_still_fit(
-    session: Session, loaded: LoadedOverhaul, run: int, started: BenchRunStarted, result: StepResult, today: date
-) -> None:
+def why_paused(shop: Shop, record: OverhaulRecord, run: int) -> str:
+    """Why the run takes no step today, '' where it does: told before somebody pumps for nothing."""
+    with shop.store.reading() as session:
+        return _why_paused(session, record, run, shop.now().date())
+
+
+def _check_still_fit(session: Session, record: OverhaulRecord, run: BenchRun, result: StepResult, today: date) -> None:
     """The gauge may have run out or been quarantined since the run began, and its rig wants a check of each day.
 
-    Raises InstrumentRefused or Refused. A run that is indicative proves nothing anyhow, and one from before rigs were
-    registered has none.
+    Raises InstrumentRefused or Refused.
     """
     if pressures_bar(result):
-        kinds = (InstrumentKind.PRESSURE_GAUGE,)
-        instrument_in_use(session, started.gauge.code, kinds=kinds, unit="bar", on=today, field="gauge")
-    if started.rig is None or started.indicative:
-        return
-    begun = next(entry.at for entry in loaded.record.entries if entry.seq == run).date()
+        kinds, gauge = (InstrumentKind.PRESSURE_GAUGE,), run.started.gauge.code
+        instrument_in_use(session, gauge, kinds=kinds, unit="bar", on=today, field="gauge")
+    if why := _why_paused(session, record, run.number, today):
+        raise Refused("rig-not-checked", why)
+
+
+def _why_paused(session: Session, record: OverhaulRecord, run: int, today: date) -> str:
+    """A run that is indicative proves nothing anyhow, and one from before rigs were registered has no rig."""
+    begun_at, started = next((entry.at, entry.content) for entry in record.entries if entry.seq == run)
+    if not isinstance(started, BenchRunStarted) or started.rig is None or started.indicative:
+        return ""
+    begun = begun_at.date()
     if begun == today:
-        return
+        return ""
     row = rig_row(session, started.rig.code)
     check = None if row is None else known_rig(session, row, today).check
-    if why := why_not_continued(started.rig, check, begun, today):
-        raise Refused("rig-not-checked", why)
+    return why_not_continued(started.rig, check, begun, today)
 
 
 def _caught(session: Session, result: StepResult, cylinder: str, on: date) -> StepResult:

@@ -70,6 +70,18 @@ def test_a_gauge_of_two_rigs_is_chosen_with_its_rig(injector: Injector, manager:
     assert (run.rig.code, run.rig.unit) == ("RIG-2", "MPa")
 
 
+def test_a_run_of_yesterday_says_before_anybody_pumps_that_its_rig_wants_a_check(
+    injector: Injector, visit: Callable[[str], Visitor], clock: Clock, fleet: Fleet
+) -> None:
+    place = str(visit("tech").fill(f"{injector.address}/proving", "/bench-runs", gauge="GAUGE-1").url)
+    why = "rig RIG-1 has no good check of today, 2026-03-03: check the rig, then go on"
+    assert why not in words_of(visit("tech").get(place))
+    clock.advance(days=1)
+    assert why in words_of(visit("tech").get(place))
+    check_the_rig(injector.shop, fleet.technician)
+    assert why not in words_of(visit("tech").get(place))
+
+
 def test_a_rig_that_is_taken_out_of_use_meanwhile_starts_no_run_that_nobody_asked_for(
     injector: Injector, manager: Visitor, fleet: Fleet
 ) -> None:

@@ -3,7 +3,7 @@
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from service.actions.bench_testing import record_bench_step
+from service.actions.bench_testing import record_bench_step, why_paused
 from service.actions.looking import look_at_overhaul, run_and_step
 from service.actions.shop import Actor
 from service.pages.choices import Option
@@ -66,5 +66,6 @@ def _page(request: Request, actor: Actor, number: str, place: tuple[int, str], r
     if isinstance(step, BackLeakageStep):
         kinds = (InstrumentKind.MEASURING_CYLINDER,)
         cylinders = in_date(instruments_for(shop.store, kinds, "ml", shop.now().date()))
-    context = step_page(frame, overhaul_head(loaded, "/proving"), loaded, run, step, cylinders, forms)
+    paused = why_paused(shop, loaded.record, run.number)
+    context = step_page(frame, overhaul_head(loaded, "/proving"), loaded, run, step, cylinders, forms, paused)
     return whole_or_part(request, "overhauls/step", context, forms.status)

@@ -26,7 +26,7 @@ from service.workshop.vocabulary import Stage
 
 @dataclass(frozen=True)
 class StepPage:
-    """One step a screen: a form, or a verdict, both where nobody could tell, or `waiting`, which says why neither."""
+    """One step a screen: a form, or a verdict, both where nobody could tell, or `waiting`, which says why not."""
 
     page: Frame
     head: OverhaulHead
@@ -68,8 +68,12 @@ def step_page(
     step: AnyStep,
     cylinders: tuple[Option, ...],
     forms: PageForms,
+    paused: str = "",
 ) -> StepPage:
-    """The screen of one step of one run; `cylinders` are those in date, to choose from where oil is caught."""
+    """The screen of one step of one run; `cylinders` are those in date, to choose from where oil is caught.
+
+    `paused` says why nothing can be recorded today, which is told beside the form.
+    """
     record, started = loaded.record, run.started
     plan, unit = record.sheet.test_plan, unit_name(started.shown_unit)
     done = run.results.get(step.key)
@@ -106,7 +110,7 @@ def step_page(
         attempts=attempts,
         void_reason=run.void_reason,
         indicative=started.indicative,
-        waiting="" if done or form else "This step is not the next one of this run.",
+        waiting=paused if form else "" if done else "This step is not the next one of this run.",
         next_step=_next(head, record, run, done),
         traces=f"{address}/traces" if takes_traces(step) else "",
     )
