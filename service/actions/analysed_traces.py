@@ -14,6 +14,7 @@ from service.records.json_text import canonical
 if TYPE_CHECKING:
     from service.hydraulics.trace.answer import TraceFound
 
+_Key = tuple[tuple[str, ...], str]
 _MOST_ROWS = 4_000_000
 """Rows that are kept, all traces together: some 100 MB. The newest one stays, however long it is."""
 _MOST_TRACES = 50
@@ -23,8 +24,10 @@ class AnalysedTraces:
     """What was found in the traces that were looked at last, for every thread of the server."""
 
     def __init__(self) -> None:
-        self._found: OrderedDict[tuple[tuple[str, ...], str], TraceFound] = OrderedDict()
+        self._found: OrderedDict[_Key, TraceFound] = OrderedDict()
         self._lock = Lock()
+        # An analysis of two million rows takes hundreds of megabytes; who waits for the same trace finds it kept.
+        self._one_at_a_time = Lock()
 
     def found(self, digests: tuple[str, ...], asked: Mapping[str, str], read: Callable[[], bytes]) -> "TraceFound":
         """What the trace shows; its bytes are `read` only where it is not known. Raises HydraulicsError."""
@@ -33,17 +36,26 @@ class AnalysedTraces:
         from service.hydraulics.trace.asked import asked_of
 
         key = (digests, canonical(dict(asked)))
+        known = self._kept(key)
+        if known is not None:
+            return known
+        with self._one_at_a_time:
+            found = self._kept(key) or find(read(), asked_of(asked))
+            self._keep(key, found)
+        return found
+
+    def _kept(self, key: _Key) -> "TraceFound | None":
         with self._lock:
             known = self._found.pop(key, None)
             if known is not None:
                 self._found[key] = known
-                return known
-        found = find(read(), asked_of(asked))
+            return known
+
+    def _keep(self, key: _Key, found: "TraceFound") -> None:
         with self._lock:
             self._found[key] = found
             while len(self._found) > 1 and (self._rows > _MOST_ROWS or len(self._found) > _MOST_TRACES):
                 self._found.popitem(last=False)
-        return found
 
     @property
     def _rows(self) -> int:
