@@ -158,7 +158,7 @@ def _check_place(engine: Engine, injector: InjectorReceived, place: str) -> None
         raise Refused("cylinder", f"{engine.designation} has cylinders 1 to {engine.cylinders}.", f"{place}.cylinder")
     hours = injector.running_hours
     if hours is not None and not 0 <= hours <= 200_000:
-        raise Refused("hours", "Running hours lie between 0 and 200,000.", f"{place}.running_hours")
+        raise Refused("hours", "Running hours lie between 0 and 200 000.", f"{place}.running_hours")
 
 
 def _unit(session: Session, serial: str, engine: Engine, vessel: Vessel, field: str) -> Unit:

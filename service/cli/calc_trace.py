@@ -10,6 +10,7 @@ from rich.table import Table
 
 from service.cli.answers import AsJson, to_json
 from service.hydraulics.errors import HydraulicsError
+from service.metrology.typed_numbers import grouped
 
 if TYPE_CHECKING:
     from service.hydraulics.trace.answer import HoldAnswer, TraceAnswer
@@ -65,7 +66,7 @@ def _bytes_of(file: Path) -> bytes:
 
 def _print(answer: "TraceAnswer") -> None:
     console = Console()
-    recognised = Table("recognised", "as", title=f"{answer.rows:,} rows")
+    recognised = Table("recognised", "as", title=f"{grouped(answer.rows)} rows")
     for fact in answer.recognised:
         recognised.add_row(fact.what, fact.recognised)
     console.print(recognised)

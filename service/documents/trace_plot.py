@@ -13,6 +13,7 @@ from service.documents.trace_stretches import Stretch, Window, stretch_asked
 from service.hydraulics.trace.analysis import TraceAnalysis
 from service.hydraulics.trace.holds import Hold
 from service.hydraulics.trace.openings import Opening
+from service.metrology.typed_numbers import grouped
 
 _WIDTH = 600
 _LEGEND_TOP, _ROW = 398.0, 25.0
@@ -82,7 +83,7 @@ def letter(number: int) -> str:
 def described(analysis: TraceAnalysis, scale: TraceScale, rejected: tuple[Opening | Hold, ...] = ()) -> str:
     """The plot in words."""
     told = [
-        f"Pressure in bar from {scale.start_s:.6g} to {scale.end_s:.6g} s, {analysis.rows:,} rows.",
+        f"Pressure in bar from {scale.start_s:.6g} to {scale.end_s:.6g} s, {grouped(analysis.rows)} rows.",
         *(
             f"Opening {number} at {one.t_s:.3f} s: {one.opening_bar:.1f} bar, closing at {one.closing_bar:.1f} bar"
             f"{', rejected' if one in rejected else ''}."

@@ -56,6 +56,12 @@ def plain(number: Decimal) -> str:
     return "0" if shortest == "-0" else shortest
 
 
+def grouped(number: int) -> str:
+    """A whole number in groups of three with a hard space between, never a comma, which is read as a decimal sign
+    (ISO 80000-1, 7.3.1; clause from memory)."""
+    return f"{number:,}".replace(",", "\N{NO-BREAK SPACE}")
+
+
 def field_in_words(field: str) -> str:
     """The field as a person reads it: `opening_pressure_bar` becomes `Opening pressure`; the unit stands beside."""
     words = _UNIT_AT_THE_END.sub("", field).replace("_", " ").replace("-", " ").strip() or "number"

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from service.documents.drawing import TEXT_SIZE, drawing, element, line, words
 from service.hydraulics.disc_search import PressureBand
+from service.metrology.typed_numbers import grouped
 
 _WIDTH, _HEIGHT = 520.0, 310.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 58.0, 462.0, 40.0, 226.0
@@ -102,7 +103,7 @@ def _axes(over: _Scale) -> list[str]:
         marks += [line(_LEFT - 5, y, _LEFT, y), words(_LEFT - 8, y + TEXT_SIZE / 3, f"{bar:.0f}", "end")]
         bar += step
     ends = ((over.first, "start"), (over.last, "end"))
-    marks += [words(over.x(hours), _BOTTOM + 22, f"{hours:,.0f} h", side) for hours, side in ends]
+    marks += [words(over.x(hours), _BOTTOM + 22, f"{grouped(round(hours))} h", side) for hours, side in ends]
     return marks
 
 

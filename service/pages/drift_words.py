@@ -3,7 +3,7 @@
 from service.hydraulics.disc_search import PressureBand
 from service.hydraulics.expected_opening import ExpectedOpening, Outlook
 from service.hydraulics.pressure_drift import LEAST_PERIODS
-from service.metrology.typed_numbers import plain
+from service.metrology.typed_numbers import grouped, plain
 from service.workshop.opening_outlook import ComingDrift, DueBy
 
 
@@ -37,13 +37,13 @@ def signed(value: float) -> str:
 
 
 def _due(coming: ComingDrift) -> str:
-    hours = f"{coming.due.hours:,} h"
+    hours = f"{grouped(coming.due.hours)} h"
     if coming.due.by is DueBy.LIMIT_SHEET:
         told = f"The next overhaul is due after {hours}, as the limit sheet states."
     else:
         told = f"The limit sheet states no hours, so the next overhaul is taken for due after {hours}, the mean so far."
     if coming.drawn_on:
-        told += f" It has run at most {coming.longest_hours:,} h yet, so the line is drawn on beyond what is known."
+        told += f" It ran at most {grouped(coming.longest_hours)} h so far: the line is drawn on beyond what is known."
     return told
 
 
@@ -56,7 +56,7 @@ def _outlook(expected: ExpectedOpening) -> str:
             return f"It may have left the band by then, {band}."
         case Outlook.LEAVES:
             after = round(expected.leaves_after_hours or 0, -1)
-            return f"It is expected to leave the band, {band}, after about {after:,.0f} h."
+            return f"It is expected to leave the band, {band}, after about {grouped(round(after))} h."
         case Outlook.LEFT_OUTSIDE:
             return f"It left the workshop outside the band that is in force now, {band}."
 

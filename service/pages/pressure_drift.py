@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from service.hydraulics.disc_search import PressureBand
 from service.hydraulics.expected_opening import ExpectedOpening
-from service.metrology.typed_numbers import plain
+from service.metrology.typed_numbers import grouped, plain
 from service.pages.drift_drawing import DriftAhead, DriftMark, drift_drawing
 from service.pages.drift_words import coming_words, signed, too_few_words
 from service.records.opening_reads import opening_visits, sheet_in_force
@@ -85,7 +85,7 @@ def _lines(visits: Sequence[OpeningVisit], numbers: dict[int, str]) -> list[Drif
         lines.append(
             DriftLine(
                 overhaul=numbers[visit.overhaul_id],
-                hours="not known" if visit.hours is None else f"{visit.hours:,} h",
+                hours="not known" if visit.hours is None else f"{grouped(visit.hours)} h",
                 as_found=_bar(visit.as_found_bar, "not tested"),
                 change=change,
                 as_left=_bar(visit.as_left_bar, "not measured"),

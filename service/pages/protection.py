@@ -10,6 +10,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from service.metrology.typed_numbers import grouped
+
 SECURITY_HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
@@ -33,7 +35,7 @@ class BodyTooLarge(HTTPException):
     """More bytes came than the limit allows. As an error of HTTP it reaches the caller through any reader of bodies."""
 
     def __init__(self, limit: int) -> None:
-        super().__init__(413, f"This is larger than {limit:,} bytes, the most that is taken here. Send less at once.")
+        super().__init__(413, f"This is larger than {grouped(limit)} bytes, the most taken here. Send less at once.")
 
 
 class Protection:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from functools import lru_cache
 
+from service.metrology.typed_numbers import grouped
 from service.pages.overhauls.head import StageMark, stage_marks
 from service.pages.pressure_drift import DriftTold
 from service.pages.rendering import day
@@ -200,7 +201,7 @@ def _past(passage: Passage, at_bench: bool) -> PastLine:
         href=f"/overhauls/{passage.number}" if at_bench else "",
         received=_day(passage.received_at[:10]),
         vessel=passage.vessel,
-        running_hours="not known" if hours is None else f"{hours:,} h",
+        running_hours="not known" if hours is None else f"{grouped(hours)} h",
         stage=passage.stage.capitalize(),
         closed=_day(passage.closed_at[:10]) if passage.closed_at else "",
         certificate=passage.certificate,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from service.metrology.typed_numbers import plain
+from service.metrology.typed_numbers import grouped, plain
 from service.workshop.examination.refusal import ExaminationRefused
 from service.workshop.limit_sheet import RoundnessCharacteristic
 from service.workshop.measurements import RoundnessMeasurement
@@ -101,7 +101,7 @@ def check_rows(count: int) -> None:
     """Refuse more rows than are kept with a finding. Raises ExaminationRefused, field `points`."""
     if count > MOST_ROWS:
         sentence = (
-            f"The profile has {count:,} rows, and at most {MOST_ROWS:,} are kept with a finding. It is not "
+            f"The profile has {grouped(count)} rows; at most {grouped(MOST_ROWS)} are kept with a finding. It is not "
             "thinned here, since a peak could be lost: export it with fewer directions, after the filter that the "
             "sheet names."
         )

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from service.metrology.errors import DomainError
+from service.metrology.typed_numbers import grouped
 from service.workshop.cautions import CAUTIONS
 from service.workshop.hole_limit_checks import hole_limit_faults
 from service.workshop.limit_sheet import (
@@ -80,7 +81,8 @@ def _faults(sheet: LimitSheet) -> Iterator[SheetFault]:
     if not 0 <= sheet.discs_added_max <= 20:
         yield SheetFault("discs_added_max", "The number of added discs allowed is 0 to 20.")
     if sheet.overhaul_hours is not None and not LEAST_HOURS <= sheet.overhaul_hours <= MOST_HOURS:
-        yield SheetFault("overhaul_hours", f"The hours to the next overhaul are {LEAST_HOURS} to {MOST_HOURS:,}.")
+        words = f"The hours to the next overhaul are {LEAST_HOURS} to {grouped(MOST_HOURS)}."
+        yield SheetFault("overhaul_hours", words)
 
 
 def _keys(sheet: LimitSheet) -> Iterator[SheetFault]:

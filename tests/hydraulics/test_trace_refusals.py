@@ -84,7 +84,7 @@ def test_a_trace_that_is_mostly_missing_is_refused() -> None:
     lines = some_file().splitlines()
     holes = [line if n % 3 else line.split(b";")[0] + b";" for n, line in enumerate(lines)]
     holes[0] = lines[0]
-    with pytest.raises(HydraulicsError, match="no pressure that can be read"):
+    with pytest.raises(HydraulicsError, match="no legible pressure"):
         found(b"\n".join(holes))
 
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.metrology.errors import MetrologyError
-from service.metrology.typed_numbers import field_in_words, parse_decimal, plain
+from service.metrology.typed_numbers import field_in_words, grouped, parse_decimal, plain
 
 numbers = st.decimals(min_value=-(10**9), max_value=10**9, places=6)
 
@@ -103,3 +103,8 @@ def test_a_field_is_named_in_words() -> None:
     assert field_in_words("forces_n-2") == "Forces 2"
     assert field_in_words("bar_per_mm") == "Bar per mm"
     assert field_in_words("") == "Number"
+
+
+def test_thousands_stand_apart_by_a_hard_space_since_a_comma_is_read_as_a_decimal_sign() -> None:
+    assert grouped(900) == "900"
+    assert grouped(1_234_567).split("\N{NO-BREAK SPACE}") == ["1", "234", "567"]

@@ -66,9 +66,9 @@ def test_four_times_in_service_give_a_line_and_what_to_expect_next(shop: Shop, f
     page = office.get("/units/SN-77")
     words = words_of(page)
     assert "−1.0 bar in 1000 h, by a line through 4 times in service" in words
-    assert "The limit sheet states no hours, so the next overhaul is taken for due after 7,400 h" in words
+    assert "The limit sheet states no hours, so the next overhaul is taken for due after 7 400 h" in words
     assert "It is then expected to open at 344.6 bar, with 95 % between" in words
-    assert "It is expected to leave the band, 345 to 360 bar, after about 7,000 h." in words
+    assert "It is expected to leave the band, 345 to 360 bar, after about 7 000 h." in words
     assert "343 bar −8 bar 352 bar" in words.replace("−8.0", "−8")
     (svg,) = re.findall(r"<svg[^>]*aria-labelledby=\"drift-title.*?</svg>", page.text, re.DOTALL)
     drawn = ET.fromstring(svg)
@@ -83,7 +83,7 @@ def _hours_stated_by_the_sheet(shop: Shop, fleet: Fleet, office: Visitor) -> Non
     save_draft(shop, fleet.manager, replace(SMALL_SHEET, overhaul_hours=4500), version=1)
     approve_draft(shop, fleet.manager, type_code=TYPE_CODE, version=2)
     words = words_of(office.get("/units/SN-77"))
-    assert "The next overhaul is due after 4,500 h, as the limit sheet states. It is then expected" in words
+    assert "The next overhaul is due after 4 500 h, as the limit sheet states. It is then expected" in words
     assert "That lies inside the band, 345 to 360 bar." in words
     signed_in = office.client.post("/api/v1/sessions", json={"login": "office", "password": PASSWORD}).json()
     asked = {"Authorization": f"Bearer {signed_in['token']}"}
@@ -99,5 +99,5 @@ def test_two_overhauls_are_shown_and_said_to_be_too_few(shop: Shop, fleet: Fleet
     _visit(shop, fleet, 8000, "342", "352")
     words = words_of(technician.get("/units/SN-77"))
     assert "1 of at least 3 times in service are known with hours, as-left and as-found pressure: too few" in words
-    assert "8,000 h 342 bar −8.0 bar 352 bar" in words
+    assert "8 000 h 342 bar −8.0 bar 352 bar" in words
     assert "not known 340 bar not known 350 bar" in words

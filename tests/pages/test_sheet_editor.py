@@ -37,7 +37,7 @@ def test_a_draft_is_edited_field_by_field_and_approved(editor: Visitor, shop: Sh
            question="Is it whole?", required="yes", consequence="replace")  # fmt: skip
     sheet = draft(shop)
     assert (sheet.document_revision, sheet.discs_added_max, sheet.overhaul_hours) == ("B", 4, 12_000)
-    assert "Next overhaul after 12,000 h" in words_of(editor.get(DRAFT))
+    assert "Next overhaul after 12 000 h" in words_of(editor.get(DRAFT))
     assert sheet.test_plan.opening_upper_bar == 365
     plan = sheet.test_plan
     assert (plan.spring_rate_n_per_mm, plan.guide_mm, plan.seat_mm) == (100, 8, Decimal("4.5"))

@@ -143,8 +143,8 @@ FAULTS: list[tuple[str, str, Callable[[], LimitSheet]]] = [
     ("test_plan.leakage", "The least volume", lambda: with_step(LEAKAGE, volume_min_ml=D(10))),
     ("test_plan.leakage", "The least volume", lambda: with_step(LEAKAGE, volume_min_ml=D(0))),
     ("discs_added_max", "0 to 20", lambda: changed(discs_added_max=21)),
-    ("overhaul_hours", "100 to 100,000", lambda: changed(overhaul_hours=99)),
-    ("overhaul_hours", "100 to 100,000", lambda: changed(overhaul_hours=100_001)),
+    ("overhaul_hours", "100 to 100\N{NO-BREAK SPACE}000", lambda: changed(overhaul_hours=99)),
+    ("overhaul_hours", "100 to 100\N{NO-BREAK SPACE}000", lambda: changed(overhaul_hours=100_001)),
 ]
 
 

@@ -12,6 +12,7 @@ from service.hydraulics.trace.leak import leak_mm3_per_s, volume_change_cm3
 from service.hydraulics.trace.openings import Opening, openings_in
 from service.hydraulics.trace.reading import Trace
 from service.hydraulics.trace.regression import student
+from service.metrology.typed_numbers import grouped
 
 _MOST_BAR_PER_KELVIN = 50.0
 
@@ -89,7 +90,7 @@ class TraceAnalysis:
             (len(trace.gaps), "gaps in time are kept open: no event reaches across one"),
             (self.chatter, "falls right after an opening are its chatter and are not counted again"),
         )
-        return tuple(f"{count:,} {words}." for count, words in told if count)
+        return tuple(f"{grouped(count)} {words}." for count, words in told if count)
 
 
 def analyse(trace: Trace, rig: Rig | None = None) -> TraceAnalysis:

@@ -179,7 +179,7 @@ def time_source(layout: Layout, asked: str | None, rate_hz: float | None) -> Tim
     """
     if rate_hz is not None:
         if not 0.01 <= rate_hz <= 1e7:
-            raise HydraulicsError("trace-rate", "The sample rate lies between 0.01 and 10,000,000 a second.", "rate_hz")
+            raise HydraulicsError("trace-rate", "The sample rate lies between 0.01 and 10 000 000 a second.", "rate_hz")
         return TimeSource(TimeBase.RATE, None, rate_hz=rate_hz)
     column = named_column(layout, asked, "time_column") if asked else _time_column(layout)
     if column is not None:

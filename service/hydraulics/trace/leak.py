@@ -19,7 +19,7 @@ def volume_change_cm3(volume_cm3: float, rise_bar: float, bulk_modulus_gpa: floa
     """
     if not 0 < volume_cm3 <= _LARGEST_CM3:
         raise HydraulicsError(
-            "volume-range", "The volume under pressure is over zero and at most 100,000 cm³: correct it.", "volume_cm3"
+            "volume-range", "The volume under pressure is over zero and at most 100 000 cm³: correct it.", "volume_cm3"
         )
     if not _SOFTEST_GPA <= bulk_modulus_gpa <= _STIFFEST_GPA:
         raise HydraulicsError(

@@ -13,6 +13,7 @@ from service.hydraulics.trace.layout import is_clock
 from service.hydraulics.trace.numbers import numbers_of
 from service.hydraulics.trace.recognition import Recognition
 from service.metrology.measured_points import Floats
+from service.metrology.typed_numbers import grouped
 
 LEAST_ROWS = 30
 MOST_ROWS = 5_000_000
@@ -67,7 +68,7 @@ def read_trace(data: bytes, recognised: Recognition) -> Trace:
         pieces.append((pressure, time, warmth, day))
         if rows > MOST_ROWS:
             raise HydraulicsError(
-                "trace-too-many-rows", f"The file has more than {MOST_ROWS:,} rows: cut the trace at the run.", "file"
+                "trace-too-many-rows", f"The file has more than {grouped(MOST_ROWS)} rows: cut it at the run.", "file"
             )
     pressure, time, warmth, day = (np.concatenate(column) for column in zip(*pieces, strict=True))
     pieces.clear()
@@ -123,7 +124,7 @@ def _refuse_unread(pressure: Floats, rows: int, skipped: int, unreadable: int) -
     if missing > _MOST_MISSING * (rows + skipped):
         raise HydraulicsError(
             "trace-mostly-missing",
-            f"{missing:,} of {rows + skipped:,} rows have no pressure that can be read: check the cable, and "
+            f"{grouped(missing)} of {grouped(rows + skipped)} rows have no legible pressure: check the cable, and "
             "record again.",
             "file",
         )
@@ -154,7 +155,7 @@ def _trace(time: Floats, pressure: Floats, warmth: Floats | None, rows: int, ski
     if (highest := float(np.abs(pressure).max())) > HIGHEST_BAR:
         raise HydraulicsError(
             "trace-absurd",
-            f"The pressure goes up to {highest:,.0f} bar, which no rig for injectors reaches: check the unit.",
+            f"The pressure goes up to {grouped(round(highest))} bar, which no such rig reaches: check the unit.",
             "pressure_unit",
         )
     if abs(time[0]) > _LATEST_START_S or clock:

@@ -7,6 +7,7 @@ from service.actions.looking_at_traces import TraceInRun
 from service.documents.trace_stretches import Stretch, Window
 from service.hydraulics.trace.accepted import event_of
 from service.metrology.errors import DomainError
+from service.metrology.typed_numbers import grouped
 from service.pages.bench_traces.places import DECIMALS, DELIMITERS, UNITS, trace_address, traces_address
 from service.pages.bench_traces.plot_view import PlotPart, TracePlotted, stretch_address, trace_plotted
 from service.pages.bench_traces.step_record import StepRecord, recorded_in_words, step_record
@@ -98,7 +99,7 @@ def trace_page(frame: Frame, trace: TraceInRun, rule: DecisionRule, forms: PageF
         page=frame,
         head=head,
         title=f"Trace {kept.id}: {trace.step.title}",
-        kept=f"{kept.size:,} bytes, kept by {kept.person_name}, {minute(kept.recorded_at)}",
+        kept=f"{grouped(kept.size)} bytes, kept by {kept.person_name}, {minute(kept.recorded_at)}",
         back=Link(traces_address(head.address, kept.run, kept.step), f"All traces of this step: {trace.step.title}"),
         address=address,
         confirmed=_confirmed(trace),
@@ -146,7 +147,7 @@ def _shown(
 ) -> TraceShown:
     analysis = found.analysis
     return TraceShown(
-        facts=tuple(Fact(what, is_) for what, is_ in (*found.recognised.facts, ("Rows", f"{analysis.rows:,}"))),
+        facts=tuple(Fact(what, is_) for what, is_ in (*found.recognised.facts, ("Rows", grouped(analysis.rows)))),
         openings=tuple(
             _judged(trace, one, forms, closed, opening=opening_row(number, one))
             for number, one in enumerate(analysis.openings, 1)

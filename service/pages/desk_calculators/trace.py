@@ -9,6 +9,7 @@ from fastapi.responses import Response
 
 from service.actions.shop import Actor, Refused
 from service.metrology.errors import DomainError
+from service.metrology.typed_numbers import grouped
 from service.pages.choices import Option
 from service.pages.desk_calculators.asking import frame_of, status_of_answer
 from service.pages.desk_calculators.trace_rows import HoldRow, OpeningRow, PlanRow, hold_row, opening_row, plan_row
@@ -117,7 +118,7 @@ def _found(typed: Typed) -> TraceShown:
     return TraceShown(
         heading=_heading(found),
         verdicts=tuple(map(plan_row, found.findings)),
-        facts=tuple(Fact(what, is_) for what, is_ in (*found.recognised.facts, ("Rows", f"{analysis.rows:,}"))),
+        facts=tuple(Fact(what, is_) for what, is_ in (*found.recognised.facts, ("Rows", grouped(analysis.rows)))),
         summary=_summary(found),
         openings=tuple(opening_row(number, one) for number, one in enumerate(analysis.openings, 1)),
         holds=tuple(hold_row(number, one, analysis.rig) for number, one in enumerate(analysis.holds)),

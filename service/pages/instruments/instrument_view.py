@@ -7,7 +7,7 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from service.actions.shop import Actor
-from service.metrology.typed_numbers import plain
+from service.metrology.typed_numbers import grouped, plain
 from service.pages.choices import Option
 from service.pages.guards import renderer_of, shop_of
 from service.pages.instruments.places import place_of, plain_day
@@ -199,7 +199,9 @@ def _shown(
             for point in one.points
         ),
         scans=tuple(
-            ScanShown(f"{where}/{scan.id}", f"{ENDINGS[scan.media_type].upper()}, {scan.size:,} bytes", scan.sha256)
+            ScanShown(
+                f"{where}/{scan.id}", f"{ENDINGS[scan.media_type].upper()}, {grouped(scan.size)} bytes", scan.sha256
+            )
             for scan in line.scans
         ),
         scan_action=where,

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from service.metrology.typed_numbers import plain
+from service.metrology.typed_numbers import grouped, plain
 from service.pages.limit_sheets.limit_words import CHARACTERISTIC_KINDS, STEP_KINDS, asked, notes, step_asks
 from service.workshop.cautions import CAUTIONS
 from service.workshop.limit_sheet import AnyCharacteristic, LimitSheet, Part
@@ -102,7 +102,7 @@ def sheet_view(sheet: LimitSheet) -> SheetView:
             Fact("Document", sheet.document_reference or "not given yet"),
             Fact("Its revision", sheet.document_revision or "not given yet"),
             Fact("Discs added at most", str(sheet.discs_added_max)),
-            Fact("Next overhaul after", f"{sheet.overhaul_hours:,} h" if sheet.overhaul_hours else "not stated"),
+            Fact("Next overhaul after", f"{grouped(sheet.overhaul_hours)} h" if sheet.overhaul_hours else "not stated"),
         ),
         parts=tuple(_part(sheet, part) for part in sheet.parts),
         assemblies=tuple(

@@ -14,7 +14,7 @@ from service.actions.examining import (
 )
 from service.actions.shop import Refused, Shop
 from service.metrology.errors import DomainError
-from service.metrology.typed_numbers import parse_decimal, plain
+from service.metrology.typed_numbers import grouped, parse_decimal, plain
 from service.pages.choices import Option
 from service.pages.overhauls.profile_form import COLUMNS, typed_profile
 from service.pages.typed_forms import Typed, errors_of
@@ -123,7 +123,7 @@ def measurement_form(item: AnyCharacteristic) -> MeasurementForm:
                 kind=item.kind,
                 unit="mm",
                 columns=COLUMNS,
-                rows_most=f"{MOST_ROWS:,}",
+                rows_most=grouped(MOST_ROWS),
                 instrument_kinds=item.instruments,
                 instrument_unit="mm",
                 asks_instrument=True,

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from service.metrology.typed_numbers import grouped
 from service.pages.overhauls.places import Remedy, next_step
 from service.pages.overhauls.small_forms import Fact, Link
 from service.pages.rendering import minute
@@ -67,7 +68,7 @@ def _waits(lines: Sequence[Remedy]) -> str:
 def arrival_facts(loaded: LoadedOverhaul) -> tuple[Fact, ...]:
     """How it arrived."""
     row = loaded.row
-    hours = "not known" if row.running_hours is None else f"{row.running_hours:,} h".replace(",", " ")
+    hours = "not known" if row.running_hours is None else f"{grouped(row.running_hours)} h"
     facts = (
         Fact("Why it was sent", SendReason(row.reason).label),
         Fact("Running hours", hours),

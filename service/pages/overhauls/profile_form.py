@@ -3,6 +3,7 @@
 import re
 
 from service.actions.shop import Refused
+from service.metrology.typed_numbers import grouped
 from service.pages.choices import options_of
 from service.pages.typed_forms import Typed
 from service.pages.typed_points import points_shown_again, points_text
@@ -23,7 +24,7 @@ def typed_profile(typed: Typed) -> MeasuredProfile:
     """What was typed or sent as a file. Raises a DomainError beside its field."""
     columns = typed.choice("columns", ProfileColumns, "Each line holds")
     if len(typed.files.get("file", b"")) > MOST_FILE_BYTES:
-        sentence = f"This file is far longer than {MOST_ROWS:,} lines: export the profile with fewer directions."
+        sentence = f"This file is far longer than {grouped(MOST_ROWS)} lines: export the profile with fewer directions."
         raise Refused("file-too-large", sentence, "file")
     return profile_from_text(points_text(typed, columns.label.lower()), columns)
 

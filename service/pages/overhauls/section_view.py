@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from service.metrology.typed_numbers import grouped
 from service.pages.lobing_view import LobingShown, lobing_shown
 from service.workshop.entries import Examined
 from service.workshop.limit_sheet import AnyCharacteristic, RoundnessCharacteristic
@@ -60,7 +61,7 @@ def section_shown(item: AnyCharacteristic, found: Examined | None) -> SectionSho
         # Plot and bars are made of `service.documents.drawing`, which escapes what it writes.
         drawing=Markup(plot.svg),
         in_words=plot.description,
-        basis=f"{measured:,} points measured; {item.evaluation}.",
+        basis=f"{grouped(measured)} points measured; {item.evaluation}.",
         circles=circles,
         lobing=lobing_shown(form.lobes),
     )

@@ -10,7 +10,7 @@ from service.actions.recall_summary import VesselReached, operators_reached, ves
 from service.actions.recalling import InstrumentRecall, RecalledReading, look_at_instrument_recall
 from service.actions.shop import Actor
 from service.metrology.errors import DomainError
-from service.metrology.typed_numbers import plain
+from service.metrology.typed_numbers import grouped, plain
 from service.pages.choices import Option
 from service.pages.guards import Manager, renderer_of, shop_of
 from service.pages.instruments.places import history_of, place_of, plain_day
@@ -170,10 +170,13 @@ def _facts(found: InstrumentRecall, certified: Sequence[RecalledReading]) -> tup
         Fact("Readings in doubt", period_in_words(period.since, period.until)),
         Fact("Last found within limits", f"{plain_day(good.on)}, {good.certificate}" if good else "never"),
         *_corrected(found),
-        Fact("Readings", f"{len(found.readings):,}"),
-        Fact("Verdicts that would change", f"{len(changed):,}"),
-        Fact("Cannot be judged again", f"{sum(one.again.open for one in found.readings):,}"),
-        Fact("Certificates reached", f"{len(papers):,}, of them {len(turned):,} with a verdict that would change"),
+        Fact("Readings", grouped(len(found.readings))),
+        Fact("Verdicts that would change", grouped(len(changed))),
+        Fact("Cannot be judged again", grouped(sum(one.again.open for one in found.readings))),
+        Fact(
+            "Certificates reached",
+            f"{grouped(len(papers))}, of them {grouped(len(turned))} with a verdict that would change",
+        ),
     )
 
 
