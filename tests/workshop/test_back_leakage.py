@@ -42,6 +42,12 @@ def told(result: BackLeakageResult) -> str:
         ("6", 60, "199.9", "cannot tell"),  # less pressure presses less oil through
         ("1", 60, "199.9", "cannot tell"),
         ("11", 60, "199.9", "fail"),  # too much already
+        ("6", 60, "230", "pass"),
+        ("3", 60, "400", "cannot tell"),  # 1.5 ml/min at 200 bar: a guide that runs dry
+        ("12", 60, "400", "cannot tell"),  # 6 ml/min at 200 bar: nothing wrong with it
+        ("12", 60, "2000", "cannot tell"),  # 1.2 ml/min at 200 bar: too much there, too little here
+        ("25", 60, "230", "fail"),
+        ("1", 60, "400", "fail"),  # too little already
     ],
 )
 def test_the_flow_is_judged_with_its_doubt(volume: str, seconds: int, bar: str, verdict: str) -> None:
