@@ -60,7 +60,7 @@ def _one_sentence() -> Iterator[None]:
     raise typer.Exit(BAD_INPUT)
 
 
-calc = typer.Typer(name="calc", cls=OneSentenceGroup, help="Calculations of the product, from a terminal.")
+calc = typer.Typer(name="calc", cls=OneSentenceGroup, help="Calculations of the workshop, from a terminal.")
 
 calc.command("hole-image")(hole_image)
 calc.command("pins")(pins)

@@ -14,6 +14,7 @@ from service.cli.verify import verify
 
 app = typer.Typer(
     name="spindlebook",
+    add_completion=False,
     cls=OneSentenceGroup,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
@@ -73,7 +74,7 @@ def demo(
     ),
     keep: Annotated[bool, typer.Option("--keep", help="Go on with the demonstration that is there.")] = False,
     serve_it: Annotated[bool, typer.Option("--serve/--no-serve", help="Serve it, or only fill the database.")] = True,
-    units: Annotated[int, typer.Option(min=0, max=5_000_000, help="Load so many more units for scale tests.")] = 0,
+    units: Annotated[int, typer.Option(min=0, max=5_000_000, help="Add so many injectors more, to try speed.")] = 0,
 ) -> None:
     """Fill a database with an invented workshop, print its logins, and serve it on this machine."""
     from service.cli.demonstration import demonstrate
