@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 from rich.console import Console
+from rich.markup import escape
 from rich.table import Table
 
 from service.cli.answers import AsJson, to_json
@@ -68,7 +69,7 @@ def _print(answer: "TraceAnswer") -> None:
     console = Console()
     recognised = Table("recognised", "as", title=f"{grouped(answer.rows)} rows")
     for fact in answer.recognised:
-        recognised.add_row(fact.what, fact.recognised)
+        recognised.add_row(fact.what, escape(fact.recognised))  # “[bar]” of a header is no markup
     console.print(recognised)
     openings = Table("opening at s", "opening bar", "closing bar", "drop bar", "in s")
     for one in answer.openings:

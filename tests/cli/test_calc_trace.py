@@ -65,6 +65,7 @@ def test_the_rig_gives_the_leak_and_the_plan_the_verdicts(file: Path) -> None:
 
 def test_a_table_names_openings_and_holds_for_people(file: Path) -> None:
     result = CliRunner().invoke(calc, ["trace", str(file), "--lower", "310"])
+    assert "pressure [bar]" in result.stdout
     assert result.exit_code == 0
     for words in ("opening", "decay", "semicolon", "mean 300.", "does-not-conform"):
         assert words in result.stdout
