@@ -73,6 +73,8 @@ def test_what_was_recognised_is_shown_and_confirmed(technician: Visitor, injecto
     page = kept(technician, injector, run)
     words = words_of(technician.get(page))
     assert "Pressure column 2 “pressure [bar]”, bar (gauge)" in words
+    assert "standard uncertainty of the mean" in words
+    assert re.search(r"Hold A: rate from \d+\.\d s on, when it had settled\. No temperature recorded\.", words)
     assert "Confirm how it is read" in words
     assert not has_form(technician.get(page), "/steps/opening")
     after = technician.fill(page, "/readings")

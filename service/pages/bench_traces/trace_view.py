@@ -12,7 +12,15 @@ from service.pages.bench_traces.places import DECIMALS, DELIMITERS, UNITS, trace
 from service.pages.bench_traces.plot_view import PlotPart, TracePlotted, stretch_address, trace_plotted
 from service.pages.bench_traces.step_record import StepRecord, recorded_in_words, step_record
 from service.pages.choices import Option
-from service.pages.desk_calculators.trace_rows import HoldRow, OpeningRow, PlanRow, hold_row, opening_row, plan_row
+from service.pages.desk_calculators.trace_rows import (
+    HoldRow,
+    OpeningRow,
+    PlanRow,
+    hold_row,
+    opening_row,
+    openings_in_words,
+    plan_row,
+)
 from service.pages.overhauls.bench_words import step_state
 from service.pages.overhauls.head import OverhaulHead, overhaul_head
 from service.pages.overhauls.small_forms import Fact, Link, PageForms, SmallForm
@@ -50,6 +58,8 @@ class TraceShown:
 
     facts: tuple[Fact, ...]
     openings: tuple[Judged, ...]
+    summary: str
+    """Of the openings that count, '' where there are not two."""
     holds: tuple[Judged, ...]
     remarks: tuple[str, ...]
     verdict: PlanRow
@@ -152,6 +162,7 @@ def _shown(
             _judged(trace, one, forms, closed, opening=opening_row(number, one))
             for number, one in enumerate(analysis.openings, 1)
         ),
+        summary=openings_in_words(accepted.statistics),
         holds=tuple(
             _judged(trace, one, forms, closed, hold=hold_row(number, one, analysis.rig))
             for number, one in enumerate(analysis.holds)

@@ -12,7 +12,15 @@ from service.metrology.errors import DomainError
 from service.metrology.typed_numbers import grouped
 from service.pages.choices import Option
 from service.pages.desk_calculators.asking import frame_of, status_of_answer
-from service.pages.desk_calculators.trace_rows import HoldRow, OpeningRow, PlanRow, hold_row, opening_row, plan_row
+from service.pages.desk_calculators.trace_rows import (
+    HoldRow,
+    OpeningRow,
+    PlanRow,
+    hold_row,
+    opening_row,
+    openings_in_words,
+    plan_row,
+)
 from service.pages.guards import AtBench
 from service.pages.overhauls.small_forms import Fact
 from service.pages.overhauls.whole_or_part import whole_or_part
@@ -119,7 +127,7 @@ def _found(typed: Typed) -> TraceShown:
         heading=_heading(found),
         verdicts=tuple(map(plan_row, found.findings)),
         facts=tuple(Fact(what, is_) for what, is_ in (*found.recognised.facts, ("Rows", grouped(analysis.rows)))),
-        summary=_summary(found),
+        summary=openings_in_words(analysis.statistics),
         openings=tuple(opening_row(number, one) for number, one in enumerate(analysis.openings, 1)),
         holds=tuple(hold_row(number, one, analysis.rig) for number, one in enumerate(analysis.holds)),
         remarks=analysis.remarks,
@@ -134,15 +142,3 @@ def _heading(found: "TraceFound") -> str:
         return f"No opening, {held}"
     times = f"{statistics.count} {'opening' if statistics.count == 1 else 'openings'}"
     return f"{times}, mean {statistics.mean_bar:.1f} bar; {held}"
-
-
-def _summary(found: "TraceFound") -> str:
-    statistics = found.analysis.statistics
-    if statistics is None or statistics.interval is None:
-        return ""
-    low, high = statistics.interval
-    return (
-        f"Mean {statistics.mean_bar:.2f} bar, spread {statistics.spread_bar:.2f} bar, standard uncertainty of the mean "
-        f"{statistics.standard_uncertainty_bar:.2f} bar (s/√n), 95 % interval {low:.1f} to {high:.1f} bar; the gauge’s "
-        "own uncertainty comes on top."
-    )

@@ -7,7 +7,7 @@ from service.workshop.vocabulary import VerdictKind
 
 if TYPE_CHECKING:
     from service.hydraulics.trace.against_plan import PlanFinding
-    from service.hydraulics.trace.analysis import Rig
+    from service.hydraulics.trace.analysis import OpeningStatistics, Rig
     from service.hydraulics.trace.holds import Hold
     from service.hydraulics.trace.openings import Opening
 
@@ -80,3 +80,15 @@ def plan_row(one: "PlanFinding") -> PlanRow:
     """A verdict of the plan."""
     kind = VerdictKind(one.verdict)
     return PlanRow(kind.value, kind.label, one.what, one.sentence)
+
+
+def openings_in_words(found: "OpeningStatistics | None") -> str:
+    """Mean, spread and uncertainty of the openings; '' where there are not two."""
+    if found is None or found.interval is None:
+        return ""
+    low, high = found.interval
+    return (
+        f"Mean {found.mean_bar:.2f} bar, spread {found.spread_bar:.2f} bar, standard uncertainty of the mean "
+        f"{found.standard_uncertainty_bar:.2f} bar (s/√n), 95 % interval {low:.1f} to {high:.1f} bar; the gauge’s "
+        "own uncertainty comes on top."
+    )
