@@ -95,7 +95,7 @@ PASSING: dict[str, StepResult] = {
 
 FAILING: dict[str, StepResult] = {
     "vent": VentResult(air_free=False),
-    "blow": StrokesResult(strokes=4),
+    "blow": StrokesResult(strokes=11),
     "seat": SeatTightnessResult(pressure_bar=D(300), held_s=10, dry=False),
     "opening": OpeningPressureResult(strokes_bar=(D(330), D(331), D(332))),
     "emission": EmissionResult(spraying=(1, 2, 4)),

@@ -16,6 +16,7 @@ from service.workshop.step_results import (
     SeatTightnessResult,
     StepOutcome,
     StepResult,
+    StrokesResult,
     VentResult,
 )
 from service.workshop.vocabulary import Stage
@@ -44,6 +45,7 @@ def judged(key: str, result: StepResult) -> StepOutcome:
         ("flush", FlushResult(flushed_s=60, clean=None)),
         ("flush", FlushResult(flushed_s=59, clean=True)),
         ("flush", FlushResult(flushed_s=59, clean=False)),
+        ("blow", StrokesResult(strokes=4)),
         ("seat", seat(dry=None)),
         ("seat", seat("299.9")),
         ("seat", seat(held=9)),

@@ -41,13 +41,19 @@ def judge_flush(step: FlushStep, result: FlushResult) -> StepOutcome:
 
 
 def judge_strokes(step: StrokesStep, result: StrokesResult) -> StepOutcome:
-    """As many strokes as the plan asks for. Raises BenchRefused for a count that nobody makes."""
+    """As many strokes as the plan asks for; fewer have not blown the dirt out yet, and say nothing of the injector.
+
+    Raises BenchRefused for a count that nobody makes.
+    """
     if result.strokes < 0 or result.strokes > 100:
         raise BenchRefused("strokes", "Enter how many full strokes you made, 0 to 100.", "strokes")
     passed = step.strokes_min <= result.strokes <= step.strokes_max
     limit = f"{step.strokes_min} to {step.strokes_max} strokes"
-    sentence = "Dirt blown out." if passed else f"{result.strokes} strokes were made; the plan asks for {limit}."
-    return passed_or_failed(step, passed, f"{result.strokes} strokes", limit, sentence)
+    value = f"{result.strokes} strokes"
+    sentence = "Dirt blown out." if passed else f"{value} were made; the plan asks for {limit}."
+    if result.strokes < step.strokes_min:
+        return cannot_tell(value, limit, sentence, f"Make the others, {limit} in all, and record it again.")
+    return passed_or_failed(step, passed, value, limit, sentence)
 
 
 def judge_emission(step: EmissionStep, result: EmissionResult) -> StepOutcome:
