@@ -71,6 +71,7 @@ def strip(page: Page, overhaul: str) -> None:
     """Everything came out freely, the seals went to the scrap."""
     page.goto(f"/overhauls/{overhaul}/strip")
     page.get_by_role("button", name="Mark all others").click()
+    page.locator("[name^='state-'][value=free]:checked").first.wait_for(state="attached")  # the part is drawn anew
     page.locator("[name=seals_discarded]").check()
     press(page, "Record the strip")
     page.wait_for_url("**/examination")
