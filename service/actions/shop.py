@@ -8,7 +8,7 @@ from service.actions.analysed_traces import AnalysedTraces
 from service.documents.letterhead import Letterhead
 from service.documents.signing.keyring import KeyPlaces, Keyring
 from service.metrology.errors import DomainError
-from service.records.store import Store
+from service.records.store import Store, TakenMeanwhile
 from service.workshop.measurements import BenchTemperature
 from service.workshop.reading_budget import USUAL_BENCH
 from service.workshop.vocabulary import Role
@@ -93,7 +93,7 @@ def status_of(error: DomainError) -> int:
             return 404
         case Forbidden():
             return 403
-        case Conflict():
+        case Conflict() | TakenMeanwhile():
             return 409
         case TooOften():
             return 429

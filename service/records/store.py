@@ -10,8 +10,10 @@ from typing import Any
 
 from sqlalchemy import Engine, create_engine, event
 from sqlalchemy.engine import make_url
+from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
 
+from service.metrology.errors import DomainError
 from service.records.journal import write_journal
 
 try:  # a current SQLite where its wheel exists: see the WAL-reset bug in DEVELOPERS.md
@@ -21,7 +23,13 @@ except ImportError:  # pragma: no cover - depends on the platform
 
 sqlite_module: ModuleType = _sqlite
 
+_UNIQUE_VIOLATION = "23505"
+"""PostgreSQL, appendix A: unique_violation. SQLite has one writer at a time, who sees what the last one stored."""
 _PRAGMAS = ("foreign_keys=ON", "busy_timeout=10000", "synchronous=FULL", "cache_size=-32000", "temp_store=MEMORY")
+
+
+class TakenMeanwhile(DomainError):
+    """What was to be stored has come to be there since it was looked for, under the same code, name or form key."""
 
 
 class Store:
@@ -47,11 +55,18 @@ class Store:
     def change(self) -> Iterator[Session]:
         """A session that writes: committed when the block ends cleanly, rolled back otherwise.
 
-        What was appended to the journal is written last, since only one at a time may write there.
+        What was appended to the journal is written last, since only one at a time may write there. Raises
+        TakenMeanwhile where two on PostgreSQL add the same thing at once: nobody can lock a row that is not there yet.
         """
-        with Session(self.write_engine, expire_on_commit=False) as session, session.begin():
-            yield session
-            write_journal(session)
+        try:
+            with Session(self.write_engine, expire_on_commit=False) as session, session.begin():
+                yield session
+                write_journal(session)
+        except IntegrityError as error:
+            if getattr(error.orig, "sqlstate", None) != _UNIQUE_VIOLATION:
+                raise
+            sentence = "Somebody entered the same at the same moment: open the page again and look at what is there."
+            raise TakenMeanwhile("taken-meanwhile", sentence) from error
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
