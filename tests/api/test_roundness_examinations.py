@@ -50,7 +50,7 @@ def test_a_trace_has_its_directions_in_degrees_whatever_the_unit_of_its_radii(
     ("changed", "code", "said"),
     [
         ({"points": []}, "points-missing", "There is no point"),
-        ({"points": [["1", "0"]] * 3601}, "too-many-rows", "3,601 rows"),
+        ({"points": [["1", "0"]] * 3601}, "too-many-rows", "3\u00a0601 rows"),
         ({"points": [[step, 0] for step in range(1, 20)]}, "points-in-line", "straight line"),
         ({"points": [["1 bar", 0]]}, "unit-wrong-dimension", "does not measure the same"),
         ({"columns": "trace", "points": [[0, -3]] * 9}, "radius-not-positive", "whole radius"),
