@@ -51,6 +51,7 @@ def make_shop(settings: Settings, now: Callable[[], datetime] = utc_now) -> Shop
         public_origin=settings.public_origin.rstrip("/"),
         session_hours=settings.session_hours,
         demo=settings.demo,
+        zone=settings.time_zone,
         bench=BenchTemperature(
             celsius=settings.bench_temperature_c, half_width=settings.bench_temperature_within_k, measured=False
         ),

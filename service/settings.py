@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from pydantic import Field, SecretStr
 from pydantic_settings import BaseSettings, SettingsConfigDict
@@ -27,6 +28,9 @@ class Settings(BaseSettings):
     workshop_address: str = Field("", description="Address printed on certificates.")
     workshop_logo: Path | None = Field(None, description="Logo on certificates, a PNG or SVG file.")
     paper: Paper = Field(Paper.A4, description="Paper of certificates: a4 or us-letter.")
+    time_zone: ZoneInfo = Field(
+        ZoneInfo("UTC"), description="Where the workshop stands, Europe/Lisbon or the like: its days begin there."
+    )
     session_hours: int = Field(12, ge=1, le=168, description="Hours until a signed-in person signs in again.")
     bench_temperature_c: Decimal = Field(
         Decimal(20), ge=-10, le=50, description="Temperature at the bench in °C where nobody measured it."

@@ -35,7 +35,7 @@ def start_bench_run(
     require(actor, *BENCH)
 
     def build(loaded: LoadedOverhaul, session: Session) -> BenchRunStarted:
-        today = shop.now().date()
+        today = shop.today
         use = instrument_in_use(
             session,
             gauge,
@@ -70,8 +70,8 @@ def record_bench_step(
 
     def build(loaded: LoadedOverhaul, session: Session) -> BenchStepRecorded:
         of_run, wanted = run_and_step(loaded.record, run, step)
-        plan, gauge, today = loaded.record.sheet.test_plan, of_run.started.gauge, shop.now().date()
-        _check_still_fit(session, loaded.record, of_run, result, today)
+        plan, gauge, today = loaded.record.sheet.test_plan, of_run.started.gauge, shop.today
+        _check_still_fit(session, shop, loaded.record, of_run, result)
         found = _caught(session, result, cylinder, today)
         outcome = judge_step(plan, wanted, found, gauge, rule_in_force(session))
         field = "strokes_bar" if result.kind == "opening-pressure" else "pressure_bar"
@@ -84,27 +84,27 @@ def record_bench_step(
 def why_paused(shop: Shop, record: OverhaulRecord, run: int) -> str:
     """Why the run takes no step today, '' where it does: told before somebody pumps for nothing."""
     with shop.store.reading() as session:
-        return _why_paused(session, record, run, shop.now().date())
+        return _why_paused(session, shop, record, run)
 
 
-def _check_still_fit(session: Session, record: OverhaulRecord, run: BenchRun, result: StepResult, today: date) -> None:
+def _check_still_fit(session: Session, shop: Shop, record: OverhaulRecord, run: BenchRun, result: StepResult) -> None:
     """The gauge may have run out or been quarantined since the run began, and its rig wants a check of each day.
 
     Raises InstrumentRefused or Refused.
     """
     if pressures_bar(result):
         kinds, gauge = (InstrumentKind.PRESSURE_GAUGE,), run.started.gauge.code
-        instrument_in_use(session, gauge, kinds=kinds, unit="bar", on=today, field="gauge")
-    if why := _why_paused(session, record, run.number, today):
+        instrument_in_use(session, gauge, kinds=kinds, unit="bar", on=shop.today, field="gauge")
+    if why := _why_paused(session, shop, record, run.number):
         raise Refused("rig-not-checked", why)
 
 
-def _why_paused(session: Session, record: OverhaulRecord, run: int, today: date) -> str:
+def _why_paused(session: Session, shop: Shop, record: OverhaulRecord, run: int) -> str:
     """A run that is indicative proves nothing anyhow, and one from before rigs were registered has no rig."""
     begun_at, started = next((entry.at, entry.content) for entry in record.entries if entry.seq == run)
     if not isinstance(started, BenchRunStarted) or started.rig is None or started.indicative:
         return ""
-    begun = begun_at.date()
+    begun, today = shop.day_of(begun_at), shop.today
     if begun == today:
         return ""
     row = rig_row(session, started.rig.code)

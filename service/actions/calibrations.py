@@ -77,7 +77,7 @@ def record_calibration(
         found=found,
         points=tuple(points),
     )
-    _check(calibration, shop.now().date())
+    _check(calibration, shop.today)
     with shop.store.change() as session:
         instrument = locked_instrument(session, code, version)
         _check_points(session, instrument, calibration.points)

@@ -99,7 +99,7 @@ def pin_reading(shop: Shop, passes: tuple[PinTried, ...], instrument: str) -> Me
 
     def measure(session: Session, item: AnyCharacteristic) -> Measurement:
         tried = tuple(one.pin for one in passes)
-        use, calibrated = pins_in_use(session, instrument, tried=tried, on=shop.now().date())
+        use, calibrated = pins_in_use(session, instrument, tried=tried, on=shop.today)
         if isinstance(item, PinCharacteristic):
             check_go_and_reject_pin(item, use, calibrated)
         return PinMeasurement(passes=passes, instrument=use, calibrated=calibrated)
@@ -160,4 +160,4 @@ def _use(
     unit: str | None,
     values: tuple[Decimal, ...] = (),
 ) -> InstrumentUse:
-    return instrument_in_use(session, code, kinds=kinds, unit=unit, values=values, on=shop.now().date())
+    return instrument_in_use(session, code, kinds=kinds, unit=unit, values=values, on=shop.today)

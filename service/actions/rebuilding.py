@@ -52,7 +52,7 @@ def record_torque(
             kinds=(InstrumentKind.TORQUE_WRENCH,),
             unit="N·m",
             values=(value,),
-            on=shop.now().date(),
+            on=shop.today,
             field="wrench",
         )
         outcome = judge_torque(found, value, use, rule_in_force(session))

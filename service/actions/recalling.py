@@ -153,7 +153,7 @@ def _period(
     recorded = sorted(history.calibrations, key=lambda line: line.id)
     all_of_them = [line.calibration for line in recorded]
     period = suspect_period(all_of_them, None if failed is None else failed.calibration, since)
-    if since is not None and since > (period.until or shop.now().date()):
+    if since is not None and since > (period.until or shop.today):
         raise Refused("since", "Choose a day before the instrument failed.", "since")
     return period
 

@@ -82,7 +82,7 @@ def receive_consignment(
             )
         if not injectors:
             raise Refused("no-injector", "Enter at least one injector.", "injectors.0.serial")
-        if due_on < now.date():
+        if due_on < shop.today:
             raise Refused("due-past", "The date promised lies in the past.", "due_on")
         consignment = Consignment(
             number=next_number(session, "CN", now),

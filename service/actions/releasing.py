@@ -27,14 +27,14 @@ def sign_release(shop: Shop, actor: Actor, number: str, form: Form, *, password:
         if earlier is not None:
             return issued_by_form(session, _certificate_at(loaded, earlier))
         instead = loaded.record.last_certificate
-        check_permitted(loaded.record, Released(certificate="", signed_on=shop.now().date()))
+        check_permitted(loaded.record, Released(certificate="", signed_on=shop.today))
         if loaded.row.last_seq > form.seen:
             raise Conflict(
                 "changed",
                 "Something was recorded since you opened this page. Look at it, then sign.",
                 tuple(words for _, words in recorded_since(loaded.record, form.seen)),
             )
-        released = Released(certificate=next_certificate(session, shop), signed_on=shop.now().date(), replaces=instead)
+        released = Released(certificate=next_certificate(session, shop), signed_on=shop.today, replaces=instead)
         return issue(session, shop, actor, loaded, released, form.key, signer, analysed)
 
 

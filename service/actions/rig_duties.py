@@ -44,7 +44,7 @@ def fill_test_oil(
     check_magnitude(viscosity_mm2_s, Decimal("0.1"), Decimal(2000), "viscosity_mm2_s", "mm²/s")
     if bulk_modulus_gpa is not None:
         check_magnitude(bulk_modulus_gpa, Decimal("0.1"), Decimal(10), "bulk_modulus_gpa", "GPa")
-    if changed_on > shop.now().date():
+    if changed_on > shop.today:
         raise Refused("changed-on", "The oil cannot have been changed in the future: correct the day.", "changed_on")
     with shop.store.change() as session:
         row = locked_rig(session, code)
@@ -97,16 +97,16 @@ def record_rig_check(
     if len(remark) > 500:
         raise Refused("remark", "Keep the remark to 500 characters.", "remark")
     with shop.store.change() as session:
-        row, now = locked_rig(session, code), shop.now()
+        row, today = locked_rig(session, code), shop.today
         if form_was_used(session, form.key):
             return None
-        rig = known_rig(session, row, now.date()).rig
+        rig = known_rig(session, row, today).rig
         if not rig.in_use:
             raise Refused("rig-withdrawn", f"Rig {rig.code} is out of use: take another.", "code")
-        use = gauge_of_rig(session, rig, gauge, (start_bar, end_bar), now.date())
+        use = gauge_of_rig(session, rig, gauge, (start_bar, end_bar), today)
         line = LineHeld(start_bar=start_bar, end_bar=end_bar, held_s=held_s, gauge=use)
-        springs = _springs(session, forces_n, tester, now.date()) if forces_n else None
-        check = check_rig(rig, line, springs, now.date(), rule_in_force(session), remark)
+        springs = _springs(session, forces_n, tester, today) if forces_n else None
+        check = check_rig(rig, line, springs, today, rule_in_force(session), remark)
         _append(session, shop, actor, row, check, form.key)
         return check
 
@@ -147,7 +147,7 @@ def _append(session: Session, shop: Shop, actor: Actor, row: TestRigRow, check: 
     session.add(
         RigCheckRow(
             rig_id=row.id or 0,
-            checked_on=now.date(),
+            checked_on=shop.today,
             at=now,
             good=check.good,
             content=check_to_json(check),

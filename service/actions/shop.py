@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from service.actions.analysed_traces import AnalysedTraces
 from service.documents.letterhead import Letterhead
@@ -29,8 +29,19 @@ class Shop:
     letterhead: Letterhead = field(default_factory=Letterhead)
     keyring: Keyring = field(default_factory=lambda: Keyring(KeyPlaces()))
     """The keys that sign certificates; without one nothing can be released."""
+    zone: tzinfo = UTC
+    """Where the workshop stands: a day of its rigs, calibrations and certificates begins at midnight there."""
     traces: AnalysedTraces = field(default_factory=AnalysedTraces, compare=False, repr=False)
     """What the pressure traces show that were looked at last."""
+
+    @property
+    def today(self) -> date:
+        """The day where the workshop stands."""
+        return self.day_of(self.now())
+
+    def day_of(self, moment: datetime) -> date:
+        """The workshop's day on which the moment falls."""
+        return moment.astimezone(self.zone).date()
 
 
 @dataclass(frozen=True)

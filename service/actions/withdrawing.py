@@ -59,7 +59,7 @@ def replace_certificate(
         row, loaded = _in_force(session, actor, certificate, form)
         if loaded is None:
             return issued_by_form(session, _replaced_by(session, certificate))
-        why, today = _reason(reason), shop.now().date()
+        why, today = _reason(reason), shop.today
         released = Released(certificate="", signed_on=today, replaces=certificate, reason=why)
         check_permitted(loaded.record, released)
         released = replace(released, certificate=next_certificate(session, shop))

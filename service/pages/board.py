@@ -104,7 +104,7 @@ def show_board(
     actor: Actor = AtBench,
 ) -> Response:
     """What is where: columns by stage, the most pressing first."""
-    store, today = shop_of(request).store, shop_of(request).now().date()
+    store, today = shop_of(request).store, shop_of(request).today
     text, chosen = q.strip()[:_LONGEST_SEARCH], stage if stage in WAY[:-1] else ""
     everywhere = Wanted(text, vessel[:20])
     wanted = Wanted(text, vessel[:20], chosen, only == "held", today if only == "late" else None)

@@ -80,7 +80,7 @@ async def show_unit(request: Request, actor: Actor) -> Response:
     entries = await ask(shop.store, entry_lines, shop.store, unit.passages[0].overhaul_id) if unit.passages else []
     seats = await ask(shop.store, seats_told, shop.store, unit) if any(one.reworked for one in unit.passages) else ()
     drift = await ask(shop.store, drift_told, shop.store, unit) if len(unit.passages) > 1 else None
-    status = unit_status(serial, unit, entries, shop.now().date(), actor.role is not Role.OFFICE, seats, drift)
+    status = unit_status(serial, unit, entries, shop.today, actor.role is not Role.OFFICE, seats, drift)
     return renderer.busy_page("units/_unit.html", status, serial, actor)
 
 

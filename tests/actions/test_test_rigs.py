@@ -1,7 +1,9 @@
 """Test rigs: the card, the oil, the daily check, and what a run without a good check is worth."""
 
-from datetime import date
+from dataclasses import replace
+from datetime import UTC, date, datetime
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -180,3 +182,21 @@ def test_a_gauge_of_two_rigs_asks_for_the_rig_and_one_of_none_makes_an_indicativ
     _, run = next(loaded(shop, number).record.all_of(BenchRunStarted))
     assert run.rig is not None
     assert (run.rig.code, run.rig.check_good, run.indicative) == (RIG, True, "")
+
+
+def test_the_day_of_a_check_is_that_of_the_place_where_the_workshop_stands(
+    shop: Shop, fleet: Fleet, clock: Clock
+) -> None:
+    number = bring_to(shop, fleet, Stage.REBUILT)
+    there = replace(shop, zone=ZoneInfo("Asia/Tokyo"))
+    clock.moment = datetime(2026, 3, 9, 22, 30, tzinfo=UTC)  # half past seven on the tenth there
+    check_the_rig(there, fleet.technician)
+    clock.advance(hours=3)
+    prove(there, fleet, number)
+    run = proving_run(loaded(there, number).record)
+    assert run is not None
+    assert run.proves
+    assert there.today == date(2026, 3, 10)
+    clock.advance(hours=14)  # half past three at night there
+    prove(there, fleet, number)
+    assert "not been checked on 2026-03-11" in release_blockers(loaded(there, number).record)[0].sentence

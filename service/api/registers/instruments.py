@@ -134,7 +134,7 @@ def list_instruments(
     after: After = 0, limit: Limit = 50, actor: Actor = AtBench, shop: Shop = TheShop
 ) -> InstrumentPage:
     """The register of instruments with how each stands today."""
-    lines = sorted(instruments(shop.store, shop.now().date()), key=lambda line: line.id)
+    lines = sorted(instruments(shop.store, shop.today), key=lambda line: line.id)
     items = [InstrumentListed.model_validate(line) for line in lines if line.id > after][:limit]
     return InstrumentPage(items=items, next_after=next_after([item.id for item in items], limit))
 
@@ -200,7 +200,7 @@ def _in_unit(typed: str | None, unit: str, field: str) -> Decimal | None:
 
 
 def _answer(shop: Shop, found: InstrumentHistory) -> InstrumentAnswer:
-    today, row, state = shop.now().date(), found.row, found.known.state
+    today, row, state = shop.today, found.row, found.known.state
     now = in_force((line.calibration for line in reversed(found.calibrations)), today)
     return InstrumentAnswer(
         **row.model_dump(exclude={"state", "kind"}),

@@ -121,7 +121,7 @@ class RigFillingList(Answer):
 def list_rigs(actor: Actor = AtBench, shop: Shop = TheShop) -> RigList:
     """Every test rig as it stands today."""
     with shop.store.reading() as session:
-        return RigList(items=[rig_answer(known) for known in known_rigs(session, shop.now().date())])
+        return RigList(items=[rig_answer(known) for known in known_rigs(session, shop.today)])
 
 
 @router.post("", status_code=201, operation_id="add_test_rig", responses=WRITES)
@@ -235,4 +235,4 @@ def _row(session: Session, code: str) -> TestRigRow:
 
 def _read(shop: Shop, code: str) -> RigAnswer:
     with shop.store.reading() as session:
-        return rig_answer(known_rig(session, _row(session, code), shop.now().date()))
+        return rig_answer(known_rig(session, _row(session, code), shop.today))

@@ -79,7 +79,7 @@ def calendar(request: Request, token: str) -> Response:
     with shop.store.reading() as session:
         check_feed(session, token)
     host = urlsplit(shop.public_origin).hostname or "workshop"
-    events = [_event(shop, host, line) for line in due_list(shop.store, shop.now().date())]
+    events = [_event(shop, host, line) for line in due_list(shop.store, shop.today)]
     text = calendar_text(f"{shop.name}: calibrations due", [event for event in events if event is not None])
     headers = {"Content-Disposition": 'inline; filename="calibrations-due.ics"'}
     return Response(text.encode(), media_type="text/calendar; charset=utf-8", headers=headers)
@@ -108,7 +108,7 @@ def _event(shop: Shop, host: str, line: InstrumentLine) -> DayEvent | None:
 
 def _page(request: Request, actor: Actor, address: str) -> Response:
     shop, renderer = shop_of(request), renderer_of(request)
-    today = shop.now().date()
+    today = shop.today
     with shop.store.reading() as session:
         opened = feed_opened_at(session, actor)
     context = DuePage(

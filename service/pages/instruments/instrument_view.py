@@ -112,7 +112,7 @@ def instrument_page(
 ) -> Response:
     """Render it."""
     shop, renderer = shop_of(request), renderer_of(request)
-    today, row, place = shop.now().date(), found.row, place_of(found.row.code)
+    today, row, place = shop.today, found.row, place_of(found.row.code)
     now = in_force((line.calibration for line in reversed(found.calibrations)), today)
     pin_set = row.kind == InstrumentKind.PIN_SET.value
     keeps = actor.role is Role.MANAGER

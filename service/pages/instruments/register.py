@@ -48,7 +48,7 @@ class InstrumentsPage:
 def show_register(request: Request, actor: Actor = AtBench) -> Response:
     """Every instrument with its state today; adding one is the manager's."""
     shop, renderer = shop_of(request), renderer_of(request)
-    lines = instruments(shop.store, shop.now().date())
+    lines = instruments(shop.store, shop.today)
     context = InstrumentsPage(
         page=renderer.frame("Instruments", actor, "/instruments"),
         rows=tuple(_row(line) for line in lines),

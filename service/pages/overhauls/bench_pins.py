@@ -42,7 +42,7 @@ def bench_pins(shop: Shop, item: AnyCharacteristic, instruments: Sequence[Option
         needed = pins_for_class(item.designation, wear, Decimal(0), None)
     except DomainError:  # a class that no pin can try is told on the sheet
         return None
-    at_hand = pins_of_sets(shop.store, [one.value for one in instruments], shop.now().date())
+    at_hand = pins_of_sets(shop.store, [one.value for one in instruments], shop.today)
     return BenchPins(needed, tuple(_set(code, pins, sizes) for code, pins in at_hand.items()))
 
 

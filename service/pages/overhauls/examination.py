@@ -144,7 +144,7 @@ def _page(
     instruments, left_out = instrument_options(shop, fields)
     usual: dict[str, str | list[str]] = {"instrument": instruments[0].value} if len(instruments) == 1 else {}
     form = FormState({**usual, **USUAL})
-    read_today = temperature_read_today(record, shop.now().date())
+    read_today = temperature_read_today(shop, record)
     form = replace(form, values={**form.values, "bench_temperature": read_today})
     seen, form_key = head.seen, new_form_key()
     if typed is not None and error is not None:

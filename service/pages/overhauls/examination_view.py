@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
 
 from service.actions.shop import Shop
 from service.metrology.typed_numbers import plain
@@ -173,7 +172,7 @@ def instrument_options(shop: Shop, form: MeasurementForm) -> tuple[tuple[Option,
     """The instruments to choose from, and which are left out because their calibration has run out."""
     if not form.asks_instrument:
         return (), ""
-    listed = instruments_for(shop.store, form.instrument_kinds, form.instrument_unit, shop.now().date())
+    listed = instruments_for(shop.store, form.instrument_kinds, form.instrument_unit, shop.today)
     late = ", ".join(f"{one.code} (due {one.due.day} {one.due:%b %Y})" for one in listed if one.overdue)
     fit = tuple(Option(one.code, _instrument_words(one)) for one in listed if not one.overdue)
     return fit, f"Not listed, since its calibration has run out: {late}." if late else ""
@@ -184,10 +183,10 @@ def temperature_words(bench: BenchTemperature) -> str:
     return f"{plain(bench.celsius)} °C ± {plain(bench.half_width)} K"
 
 
-def temperature_read_today(record: OverhaulRecord, today: date) -> str:
-    """What was last read on the thermometer for this injector on that day, '' where nothing was."""
+def temperature_read_today(shop: Shop, record: OverhaulRecord) -> str:
+    """What was last read on the thermometer for this injector today, '' where nothing was."""
     for entry in reversed(record.entries):
-        if entry.at.date() == today and isinstance(entry.content, Examined):
+        if shop.day_of(entry.at) == shop.today and isinstance(entry.content, Examined):
             measured = entry.content.measurement
             if isinstance(measured, SizeMeasurement) and measured.temperature and measured.temperature.measured:
                 return plain(measured.temperature.celsius)

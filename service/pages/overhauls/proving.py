@@ -68,7 +68,7 @@ def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) 
 
 def _choices(shop: Shop) -> tuple[tuple[StartChoice, ...], tuple[IndicativeNotice, ...]]:
     """What a run can be started with today, and with which of it the run would be indicative."""
-    today = shop.now().date()
+    today = shop.today
     with shop.store.reading() as session:
         rigs = known_rigs(session, today)
     gauges = instruments_for(shop.store, (InstrumentKind.PRESSURE_GAUGE,), "bar", today)

@@ -110,7 +110,7 @@ def _answer(request: Request, actor: Actor, number: str, refusal: Refusal | None
 def _page(request: Request, actor: Actor, number: str, refusal: Refusal | None) -> Response:
     shop = shop_of(request)
     loaded = look_at_overhaul(shop, actor, number)
-    wrenches = in_date(instruments_for(shop.store, (InstrumentKind.TORQUE_WRENCH,), "N·m", shop.now().date()))
+    wrenches = in_date(instruments_for(shop.store, (InstrumentKind.TORQUE_WRENCH,), "N·m", shop.today))
     forms = PageForms(loaded.record.last_seq, refusal)
     frame = renderer_of(request).frame(f"Rebuild {loaded.unit.serial}", actor, "/board")
     seats = seats_shown(shop.store, loaded)

@@ -65,7 +65,7 @@ def _page(request: Request, actor: Actor, number: str, place: tuple[int, str], r
     cylinders: tuple[Option, ...] = ()
     if isinstance(step, BackLeakageStep):
         kinds = (InstrumentKind.MEASURING_CYLINDER,)
-        cylinders = in_date(instruments_for(shop.store, kinds, "ml", shop.now().date()))
+        cylinders = in_date(instruments_for(shop.store, kinds, "ml", shop.today))
     paused = why_paused(shop, loaded.record, run.number)
     context = step_page(frame, overhaul_head(loaded, "/proving"), loaded, run, step, cylinders, forms, paused)
     return whole_or_part(request, "overhauls/step", context, forms.status)

@@ -161,7 +161,7 @@ def _page(
         seen=(seen if seen is not None else known.version) if known else None,
         form=form,
         units=tuple(Option(unit, unit) for unit in PRESSURE_UNITS),
-        gauges=tuple(_gauge(line) for line in instruments(shop.store, shop.now().date()) if _offered(line, rig)),
+        gauges=tuple(_gauge(line) for line in instruments(shop.store, shop.today) if _offered(line, rig)),
     )
     return renderer.page("test_rigs/card.html", context, status)
 

@@ -102,7 +102,7 @@ def _force(text: str, place: int) -> Decimal:
 
 def _page(request: Request, actor: Actor, known: KnownRig, typed: Typed | None, error: DomainError | None) -> Response:
     shop, renderer = shop_of(request), renderer_of(request)
-    rig, place, today = known.rig, place_of(known.rig.code), shop.now().date()
+    rig, place, today = known.rig, place_of(known.rig.code), shop.today
     store, unit = shop.store, known.rig.unit
     gauges = in_date(instruments_for(store, (InstrumentKind.PRESSURE_GAUGE,), "bar", today))
     own = tuple(one for one in gauges if one.value in rig.gauges)

@@ -40,7 +40,7 @@ def show_oil(request: Request, code: str, actor: Actor = AtBench) -> Response:
     """The same oil again, changed today, is what is offered."""
     shop = shop_of(request)
     known = rig_of(shop, code)
-    return _page(request, actor, known, FormState(_same_again(known.rig.oil, shop.now().date())), new_form_key())
+    return _page(request, actor, known, FormState(_same_again(known.rig.oil, shop.today)), new_form_key())
 
 
 @router.post("/{code:path}/oil")

@@ -27,4 +27,4 @@ def row_of(session: Session, code: str) -> TestRigRow:
 def rig_of(shop: Shop, code: str) -> KnownRig:
     """The rig as it stands today. Raises NotFound."""
     with shop.store.reading() as session:
-        return known_rig(session, row_of(session, code), shop.now().date())
+        return known_rig(session, row_of(session, code), shop.today)

@@ -55,7 +55,7 @@ class TestRigsPage:
 def show_rigs(request: Request, actor: Actor = AtBench) -> Response:
     """Every rig, those out of use last."""
     shop, renderer = shop_of(request), renderer_of(request)
-    today = shop.now().date()
+    today = shop.today
     with shop.store.reading() as session:
         found = known_rigs(session, today)
     register = instruments(shop.store, today)

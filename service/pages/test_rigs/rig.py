@@ -71,7 +71,7 @@ class TestRigPage:
 def show_rig(request: Request, code: str, actor: Actor = AtBench) -> Response:
     """How it stands today first."""
     shop, renderer = shop_of(request), renderer_of(request)
-    today = shop.now().date()
+    today = shop.today
     with shop.store.reading() as session:
         row = row_of(session, code)
         known = known_rig(session, row, today)
