@@ -9,7 +9,7 @@ from service.actions.looking import run_and_step
 from service.actions.recording import Form, Recorded, record_entry
 from service.actions.rig_duties import rig_of_gauge
 from service.actions.shop import BENCH, Actor, Refused, Shop, require
-from service.actions.taking_instruments import instrument_in_use
+from service.actions.taking_instruments import gauge_in_use, instrument_in_use
 from service.records.decision_rules import rule_in_force
 from service.records.overhaul_store import LoadedOverhaul
 from service.records.rig_reads import known_rig, rig_row
@@ -36,15 +36,7 @@ def start_bench_run(
 
     def build(loaded: LoadedOverhaul, session: Session) -> BenchRunStarted:
         today = shop.today
-        use = instrument_in_use(
-            session,
-            gauge,
-            kinds=(InstrumentKind.PRESSURE_GAUGE,),
-            unit="bar",
-            values=(loaded.record.sheet.test_plan.opening_set_bar,),
-            on=today,
-            field="gauge",
-        )
+        use = gauge_in_use(session, gauge, on=today, values=(loaded.record.sheet.test_plan.opening_set_bar,))
         known = rig_of_gauge(session, use.code, rig, today)
         check = None if known is None else known.check
         return BenchRunStarted(
@@ -93,8 +85,7 @@ def _check_still_fit(session: Session, shop: Shop, record: OverhaulRecord, run: 
     Raises InstrumentRefused or Refused.
     """
     if pressures_bar(result):
-        kinds, gauge = (InstrumentKind.PRESSURE_GAUGE,), run.started.gauge.code
-        instrument_in_use(session, gauge, kinds=kinds, unit="bar", on=shop.today, field="gauge")
+        gauge_in_use(session, run.started.gauge.code, on=shop.today)
     if why := _why_paused(session, shop, record, run.number):
         raise Refused("rig-not-checked", why)
 

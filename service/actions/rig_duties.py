@@ -7,7 +7,7 @@ from sqlmodel import Session
 
 from service.actions.recording import Form
 from service.actions.shop import BENCH, Actor, Refused, Shop, require
-from service.actions.taking_instruments import instrument_in_use
+from service.actions.taking_instruments import gauge_in_use, instrument_in_use
 from service.actions.test_rigs import locked_rig
 from service.metrology.typed_numbers import plain
 from service.metrology.units import check_magnitude
@@ -69,9 +69,7 @@ def fill_test_oil(
             person=actor.signature,
             action="test-rig-oil",
             subject=("test_rig", row.code),
-            after=filling.model_dump(
-                mode="json", include={"name", "viscosity_mm2_s", "bulk_modulus_gpa", "changed_on"}
-            ),
+            after=filling.model_dump(mode="json", include=_OF_FILLING),
         )
 
 
@@ -116,8 +114,7 @@ def gauge_of_rig(session: Session, rig: TestRig, code: str, values_bar: tuple[De
     if code.strip().upper() not in rig.gauges:
         known = ", ".join(rig.gauges)
         raise Refused("gauge-elsewhere", f"{code or 'No gauge'} is not on rig {rig.code}: take {known}.", "gauge")
-    kinds = (InstrumentKind.PRESSURE_GAUGE,)
-    return instrument_in_use(session, code, kinds=kinds, unit="bar", values=values_bar, on=on, field="gauge")
+    return gauge_in_use(session, code, on=on, values=values_bar)
 
 
 def rig_of_gauge(session: Session, gauge: str, code: str, on: date) -> KnownRig | None:

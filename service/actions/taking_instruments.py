@@ -38,6 +38,12 @@ def instrument_in_use(
     )
 
 
+def gauge_in_use(session: Session, code: str, *, on: date, values: Sequence[Decimal] = ()) -> InstrumentUse:
+    """A rig's pressure gauge, fit for these pressures (bar). Raises as `instrument_in_use`, by the field `gauge`."""
+    kinds = (InstrumentKind.PRESSURE_GAUGE,)
+    return instrument_in_use(session, code, kinds=kinds, unit="bar", values=values, on=on, field="gauge")
+
+
 def pins_in_use(
     session: Session, code: str, *, tried: Sequence[Decimal], on: date, field: str = "instrument"
 ) -> tuple[InstrumentUse, tuple[CalibratedPin, ...]]:

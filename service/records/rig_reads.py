@@ -113,14 +113,14 @@ def past_checks(session: Session, row: TestRigRow, most: int) -> tuple[PastCheck
     rows = session.exec(
         select(RigCheckRow).where(RigCheckRow.rig_id == row.id).order_by(col(RigCheckRow.id).desc()).limit(most)
     )
-    return tuple(PastCheck(one.checked_on, one.at, one.person_name, check_from_json(one.content)) for one in rows)
+    return tuple(_past(one) for one in rows)
 
 
 def check_of_form(session: Session, row: TestRigRow, form_key: str) -> PastCheck | None:
     """The check of the rig that this form recorded."""
     statement = select(RigCheckRow).where(RigCheckRow.rig_id == row.id, RigCheckRow.form_key == form_key)
     one = session.exec(statement).first()
-    return None if one is None else PastCheck(one.checked_on, one.at, one.person_name, check_from_json(one.content))
+    return None if one is None else _past(one)
 
 
 def past_fillings(session: Session, row: TestRigRow, most: int) -> tuple[PastFilling, ...]:
@@ -153,6 +153,10 @@ def _checks() -> TypeAdapter[RigCheck]:
 def gauges_of(session: Session, row: TestRigRow) -> tuple[str, ...]:
     """Codes of the rig's gauges."""
     return tuple(code for _, code in session.exec(_GAUGES.where(RigGauge.rig_id == row.id)))
+
+
+def _past(row: RigCheckRow) -> PastCheck:
+    return PastCheck(row.checked_on, row.at, row.person_name, check_from_json(row.content))
 
 
 def _fillings(session: Session, row: TestRigRow, most: int) -> Sequence[RigOilFilling]:
